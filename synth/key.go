@@ -1,0 +1,63 @@
+package synth
+
+import (
+	"fmt"
+
+	"stampmill/exercises/passage"
+)
+
+// A Key names one one-shot of the bank. It is comparable: equal keys sound the
+// same for one seed and rate.
+type Key struct {
+	Voice passage.Voice
+	Kind  passage.Kind  // how it is struck; never Flam, Drag or Choke, which are made of other strokes
+	Pitch passage.Pitch // strings and sub: sounding pitch of the string or fret; else 0
+	Bend  uint8         // semitones up, kind Bend only; else 0
+	Take  uint8         // round robin, 0 to Takes-1
+	Side  int8          // guitar: -1 the left player, +1 the right one; else 0
+
+	// Millis is how long the sound has to last, in milliseconds, for strokes
+	// whose sound depends on their written length: bends, tremolos, scrapes and
+	// the sub in steps of MillisStep; ringing strings the next of RingMillis.
+	// Else 0.
+	Millis int32
+}
+
+// String returns a readable name such as "guitar open A1 left take 2 500 ms".
+func (k Key) String() string {
+	s := k.Voice.String() + " " + k.Kind.String()
+	if k.Pitch != 0 {
+		s += " " + k.Pitch.String()
+	}
+	if k.Bend != 0 {
+		s += fmt.Sprintf(" +%d", k.Bend)
+	}
+	switch k.Side {
+	case -1:
+		s += " left"
+	case 1:
+		s += " right"
+	}
+	s += fmt.Sprintf(" take %d", k.Take+1)
+	if k.Millis != 0 {
+		s += fmt.Sprintf(" %d ms", k.Millis)
+	}
+	return s
+}
+
+// Rates are the sample rates, in hertz, at which sounds can be made: those of
+// ordinary devices.
+func Rates() []int { return []int{44100, 48000, 96000} }
+
+func checkRate(rate int) error {
+	for _, r := range Rates() {
+		if r == rate {
+			return nil
+		}
+	}
+	return fmt.Errorf("a sample rate of %d Hz is not supported; use 44100, 48000 or 96000", rate)
+}
+
+// Takes is how many different recordings there are of a stroke that is played
+// often, so that repeats do not sound like a machine.
+const Takes = 4
