@@ -1,0 +1,110 @@
+package grade
+
+import (
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// A Verdict is what grading says of a take. Errors are milliseconds, early
+// negative. Its JSON holds the fields of the command line's `grade`.
+type Verdict struct {
+	Counts
+	F25, F50  float64 // F-measure by maximum matching within 25 and 50 ms, 0 to 1
+	Leaning   Figure  // ms, mean signed error
+	Spread    Figure  // ms, standard deviation after drift is removed
+	Drift     Figure  // BPM won (positive, faster) or lost against the tempo of the take
+	ByVoice   []VoiceFigures
+	ByBar     []BarFigures
+	Positions []PositionFigures // every written stroke of one pass, in order of time
+	Strays    []Stray           // the extra taps, in order of time
+	Tuplets   []TupletFigures   // in order of place
+	// Misreading is the change that explains the take better than the part as
+	// written; nil where there is none. No change is searched yet.
+	Misreading *Misreading
+	Sentences  []string // one to three, the most important first
+	Next       Next     // what to do next
+	Passed     bool
+}
+
+// Counts says how many strokes were written, played and left out.
+type Counts struct {
+	Expected, Matched, Missed int // written strokes; Expected = Matched + Missed
+	Extra                     int // taps that match no written stroke
+}
+
+// A Figure is a measured number with its 95 % confidence interval and the
+// number of strokes it rests on. OK is false where these are not enough; then
+// only N means something.
+type Figure struct {
+	Value, Low, High float64
+	N                int
+	OK               bool
+}
+
+// VoiceFigures are the figures of one voice of the part. On a single key a
+// stroke counts for every voice that has it; extra taps then count for none.
+type VoiceFigures struct {
+	Voice passage.Voice
+	Counts
+	Leaning, Spread Figure // ms
+}
+
+// BarFigures are the figures of one bar over all passes.
+type BarFigures struct {
+	Bar int // from 1, as in the whole passage
+	Counts
+	Leaning, Spread Figure // ms
+}
+
+// PositionFigures are the errors of one written stroke over all passes.
+type PositionFigures struct {
+	Position
+	Hits   []Hit // in order of passes; a pass without one missed the stroke
+	Passes int   // in how many passes the stroke was expected
+	Mean   Figure
+}
+
+// A Hit is a written stroke that was played.
+type Hit struct {
+	Pass    int     // from 1
+	ErrorMS float64 // early negative
+	Tap     int     // index in the take's taps
+}
+
+// A Stray is a tap that matches no written stroke.
+type Stray struct {
+	Tap   int           // index in the take's taps
+	Voice passage.Voice // as tapped
+	Pass  int           // from 1; the first or last for taps before or after
+	Bar   int           // from 1, as in the whole passage
+	At    float64       // quarter notes from the first downbeat of the whole passage, for drawing
+}
+
+// TupletFigures say how one written tuplet came out, over all passes in which
+// all its strokes were played.
+type TupletFigures struct {
+	Voice   passage.Voice
+	At      meter.Rat // quarter notes from the first downbeat of the whole passage
+	Place   passage.Place
+	Written meter.Tuplet
+	Split   []int     // the written split between its strokes, such as 1 1 1
+	Played  []float64 // mean shares of the span, adding up to 1; nil if never complete
+	Nearest []int     // the nearest simple ratio, such as 3 3 2; nil with Played
+	AwayMS  float64   // root mean square distance of the played strokes from the written split
+	N       int       // passes measured
+}
+
+// A Misreading names a change which, applied to the written part, explains the
+// take better.
+type Misreading struct {
+	Change   string  `json:"change"`
+	Sentence string  `json:"sentence"`
+	Odds     float64 `json:"odds"`
+}
+
+// Options of [Grade]. The zero value takes the latency of the take and
+// [DefaultPassing].
+type Options struct {
+	LatencyMS Optional // instead of the take's
+	Passing   *Passing
+}
