@@ -62,7 +62,7 @@ unit: ## unit, property, golden tests and fuzz corpora, natively
 # for it and the arguments: only what is needed goes through.
 pure: ## the pure packages again, compiled for the browser, under node
 	@echo "== unit tests, js under node"
-	@list=$$(go list $(PURE) 2>/dev/null); \
+	@list=$$(go list $(PURE)); \
 	exec="env -i PATH=$$PATH HOME=$$HOME $$(go env GOROOT)/lib/wasm/go_js_wasm_exec"; \
 	GOOS=js GOARCH=wasm go test -short -exec "$$exec" $$list
 
@@ -73,10 +73,9 @@ bench-once: ## all benchmarks once, so that they keep working
 	@echo "== benchmarks, once each"
 	@go test -run '^$$' -bench . -benchtime 1x $$(go list ./... | grep -v '/web/sitetest$$') | grep -v -e '^PASS$$' -e 'no test files'
 
-browser: ## the site in a real Chromium
+browser: ## the site in a real Chromium; pictures of every page go to .build/screens
 	@echo "== browser tests"
-	@STAMPMILL_AXE=$(CURDIR)/$(OUT)/axe/node_modules/axe-core/axe.min.js STAMPMILL_SCREENS=$(CURDIR)/$(OUT)/screens \
-	go test -count 1 -timeout 5m ./web/sitetest
+	@go test -count 1 -timeout 5m -v ./web/sitetest | grep -v '^=== '
 
 fuzz: ## fuzz every fuzz target for FUZZTIME (20s)
 	@grep -rlE '^func Fuzz' --include='*_test.go' . | xargs -r -n1 dirname | sort -u | while read -r dir; do \

@@ -35,8 +35,8 @@ func Measure(data []byte) (Size, error) {
 	return Size{len(data), zipped.Len(), brotlied.Len()}, nil
 }
 
-// plus adds sizes.
-func (s Size) plus(t Size) Size {
+// Plus adds sizes.
+func (s Size) Plus(t Size) Size {
 	return Size{s.Raw + t.Raw, s.Gzip + t.Gzip, s.Brotli + t.Brotli}
 }
 
@@ -50,7 +50,7 @@ func (c contents) report(w io.Writer) error {
 		if err != nil {
 			return err
 		}
-		total = total.plus(s)
+		total = total.Plus(s)
 		fmt.Fprintf(table, "%d\t%d\t%d\t %s\n", s.Raw, s.Gzip, s.Brotli, name)
 	}
 	fmt.Fprintf(table, "%d\t%d\t%d\t in all\n", total.Raw, total.Gzip, total.Brotli)

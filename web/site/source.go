@@ -49,7 +49,7 @@ func gather(ctx context.Context, source string) (contents, error) {
 	if err != nil {
 		return nil, err
 	}
-	if parts["app.wasm"], err = compile(ctx, source, "./web"); err != nil {
+	if parts["app.wasm"], err = Compile(ctx, source, "./web"); err != nil {
 		return nil, err
 	}
 	root, err := goCommand(ctx, source, nil, "env", "GOROOT")
@@ -83,9 +83,10 @@ func readStatic(dir string) (contents, error) {
 	return parts, nil
 }
 
-// compile gives the program of a package as WebAssembly, without what differs
-// from machine to machine (paths, version control) or helps only a debugger.
-func compile(ctx context.Context, dir, pkg string) ([]byte, error) {
+// Compile gives the program of a package as WebAssembly, without what differs
+// from machine to machine (paths, version control) or helps only a debugger. dir
+// is a folder of the module, pkg the package as the go command names it there.
+func Compile(ctx context.Context, dir, pkg string) ([]byte, error) {
 	temp, err := os.MkdirTemp("", "stampmill-site")
 	if err != nil {
 		return nil, err

@@ -27,13 +27,15 @@ function showProgress(bytes) {
   bar.value = bytes / site.wasmBytes;
 }
 
-// A plain notice with one button. It stands beside the program's own page, so
-// it can be shown before, instead of and after it.
+// A plain notice with one button: in the loading page while that stands, and
+// otherwise beside what the program has put up.
 function showFailure(fact, mend) {
-  document.getElementById("loading")?.remove();
+  const loading = document.getElementById("loading");
+  document.getElementById("loading-words")?.remove();
+  document.getElementById("loading-bar")?.remove();
   const box = document.createElement("div");
   box.id = "failure";
-  box.className = "notice";
+  box.className = loading ? "" : "notice";
   box.setAttribute("role", "alert");
   const words = document.createElement("p");
   const bold = document.createElement("strong");
@@ -45,7 +47,7 @@ function showFailure(fact, mend) {
   button.textContent = "Try again";
   button.addEventListener("click", () => location.reload());
   box.append(words, button);
-  document.body.append(box);
+  (loading ?? document.body).append(box);
   button.focus();
 }
 
