@@ -1,0 +1,107 @@
+package drill
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// A piece is a stretch of one line of the file that knows where it stands.
+type piece struct {
+	text string
+	line int // from 1
+	off  int // bytes into the line
+}
+
+// from returns the piece without its first i bytes.
+func (t piece) from(i int) piece { return piece{t.text[i:], t.line, t.off + i} }
+
+// to returns the first i bytes of the piece.
+func (t piece) to(i int) piece { return piece{t.text[:i], t.line, t.off} }
+
+// end returns the empty piece behind the last byte.
+func (t piece) end() piece { return t.from(len(t.text)) }
+
+// trim drops white space at both ends.
+func (t piece) trim() piece {
+	left := strings.TrimLeftFunc(t.text, unicode.IsSpace)
+	t = t.from(len(t.text) - len(left))
+	return t.to(len(strings.TrimRightFunc(t.text, unicode.IsSpace)))
+}
+
+// split cuts the piece at every separator.
+func (t piece) split(sep byte) []piece {
+	var all []piece
+	for {
+		i := strings.IndexByte(t.text, sep)
+		if i < 0 {
+			return append(all, t)
+		}
+		all = append(all, t.to(i))
+		t = t.from(i + 1)
+	}
+}
+
+// fields returns the words of the piece, separated by spaces and tabs.
+func (t piece) fields() []piece {
+	var all []piece
+	for {
+		i := strings.IndexFunc(t.text, notBlank)
+		if i < 0 {
+			return all
+		}
+		t = t.from(i)
+		j := strings.IndexAny(t.text, " \t")
+		if j < 0 {
+			return append(all, t)
+		}
+		all = append(all, t.to(j))
+		t = t.from(j)
+	}
+}
+
+func notBlank(c rune) bool { return c != ' ' && c != '\t' }
+
+// splitLines cuts a file into lines, without their endings and without a byte
+// order mark.
+func splitLines(src []byte) []string {
+	text := strings.TrimPrefix(string(src), "\ufeff")
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		lines[i] = strings.TrimSuffix(l, "\r")
+	}
+	return lines
+}
+
+// badCharacter returns the byte offset of the first character that no exercise
+// text may hold and its name, or -1.
+func badCharacter(line string) (int, string) {
+	for i, c := range line {
+		switch {
+		case c == utf8.RuneError && brokenAt(line[i:]):
+			return i, "a byte that is not UTF-8"
+		case c != '\t' && unicode.IsControl(c), c == '\u2028', c == '\u2029':
+			return i, "a control character"
+		}
+	}
+	return -1, ""
+}
+
+// brokenAt tells broken UTF-8 from a replacement character that is written out.
+func brokenAt(s string) bool {
+	_, size := utf8.DecodeRuneInString(s)
+	return size == 1
+}
+
+// stripComment cuts a comment off: from a # at the start of the line or after
+// white space. A # inside a word, as in F#1, is part of it.
+func stripComment(line string) string {
+	before := ' '
+	for i, c := range line {
+		if c == '#' && unicode.IsSpace(before) {
+			return line[:i]
+		}
+		before = c
+	}
+	return line
+}
