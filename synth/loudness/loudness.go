@@ -3,9 +3,11 @@
 // quarters, an absolute gate and a relative one.
 //
 // The one idea: filter each channel twice, take the mean square of each block,
-// and average the blocks that are loud enough to count. Samples are in [-1, 1]
-// at 8,000 to 192,000 a second. Call [Integrated]; [Gain] turns two loudnesses
-// into the factor between them.
+// and average the blocks that are loud enough to count. Samples are in [-1, 1],
+// interleaved, at 8,000 to 192,000 frames a second; every channel weighs 1, as
+// left and right do. Call [NewMeter], hand it the programme with [Meter.Add] in
+// pieces of any size, and read [Meter.Integrated]; memory grows by one number
+// for each 100 ms. [Gain] turns two loudnesses into the factor between them.
 package loudness
 
 import "math"
@@ -19,56 +21,56 @@ const (
 	stepsASecond = 10
 )
 
-// Integrated returns the loudness of the whole programme in LUFS; -Inf where
-// no block passes the gates: silence, or less than 400 ms. All channels weigh
-// 1, as left and right do, and must be of one length.
-func Integrated(rate int, channels ...[]float32) float64 {
-	blocks := blockPowers(rate, channels)
-	first := mean(blocks, power(absoluteGate))
-	return level(mean(blocks, max(power(absoluteGate), first*math.Pow(10, relativeGate/10))))
+// A Meter measures one programme.
+type Meter struct {
+	filters [][2]biquad // one pair a channel
+	channel int         // of the next sample
+	size    int         // samples of a step over all channels
+	filled  int         // samples in the step that is under way
+	sum     float64     // of their squares
+	steps   []float64   // mean square of each whole step, summed over the channels
 }
 
-// Gain returns the factor on samples that brings loudness from to loudness to,
-// both in LUFS; 1 where either is not finite.
-func Gain(from, to float64) float64 {
-	if math.IsInf(from, 0) || math.IsNaN(from) || math.IsInf(to, 0) || math.IsNaN(to) {
-		return 1
+// NewMeter returns a meter for a programme of so many frames a second and
+// channels, at least one.
+func NewMeter(rate, channels int) *Meter {
+	m := &Meter{size: rate / stepsASecond * channels, filters: make([][2]biquad, channels)}
+	for i := range m.filters {
+		m.filters[i] = weighting(rate)
 	}
-	return math.Pow(10, (to-from)/20)
+	return m
 }
 
-func level(power float64) float64 { return offset + 10*math.Log10(power) }
-func power(level float64) float64 { return math.Pow(10, (level-offset)/10) }
-
-// mean returns the mean of the blocks above a threshold; 0 if there are none.
-func mean(blocks []float64, threshold float64) float64 {
-	sum, n := 0.0, 0
-	for _, b := range blocks {
-		if b > threshold {
-			sum, n = sum+b, n+1
+// Add hears more of the programme, interleaved.
+func (m *Meter) Add(samples []float32) {
+	for _, s := range samples {
+		f := &m.filters[m.channel]
+		x := f[1].next(f[0].next(float64(s)))
+		m.sum += x * x
+		m.channel = (m.channel + 1) % len(m.filters)
+		if m.filled++; m.filled == m.size {
+			frames := m.size / len(m.filters)
+			m.steps = append(m.steps, m.sum/float64(frames))
+			m.sum, m.filled = 0, 0
 		}
 	}
-	if n == 0 {
-		return 0
-	}
-	return sum / float64(n)
 }
 
-// blockPowers returns the weighted mean square of each whole block, summed
-// over the channels.
-func blockPowers(rate int, channels [][]float32) []float64 {
-	size := rate / stepsASecond
-	if len(channels) == 0 || size == 0 {
-		return nil
-	}
-	steps := make([]float64, len(channels[0])/size)
-	for _, samples := range channels {
-		addPowers(steps, samples, size, weighting(rate))
-	}
+// Integrated returns the loudness of everything heard so far in LUFS; -Inf
+// where no block passes the gates: silence, or less than 400 ms.
+func (m *Meter) Integrated() float64 {
+	blocks := m.blocks()
+	first := meanAbove(blocks, power(absoluteGate))
+	relative := first * math.Pow(10, relativeGate/10)
+	return level(meanAbove(blocks, max(power(absoluteGate), relative)))
+}
+
+// blocks returns the mean square of each whole block.
+func (m *Meter) blocks() []float64 {
 	var blocks []float64
-	for i := 0; i+stepsABlock <= len(steps); i++ {
+	for i := 0; i+stepsABlock <= len(m.steps); i++ {
 		sum := 0.0
-		for _, s := range steps[i : i+stepsABlock] {
+		for _, s := range m.steps[i : i+stepsABlock] {
 			sum += s
 		}
 		blocks = append(blocks, sum/stepsABlock)
@@ -76,14 +78,26 @@ func blockPowers(rate int, channels [][]float32) []float64 {
 	return blocks
 }
 
-// addPowers adds the weighted mean square of each step of size samples to dst.
-func addPowers(dst []float64, samples []float32, size int, w [2]biquad) {
-	for i := range dst {
-		sum := 0.0
-		for _, s := range samples[i*size : (i+1)*size] {
-			x := w[1].next(w[0].next(float64(s)))
-			sum += x * x
+// meanAbove returns the mean of the blocks above a threshold; 0 if there are
+// none.
+func meanAbove(blocks []float64, threshold float64) float64 {
+	sum, n := 0.0, 0
+	for _, b := range blocks {
+		if b > threshold {
+			sum, n = sum+b, n+1
 		}
-		dst[i] += sum / float64(size)
 	}
+	return sum / float64(max(n, 1))
+}
+
+func level(power float64) float64 { return offset + 10*math.Log10(power) }
+func power(level float64) float64 { return math.Pow(10, (level-offset)/10) }
+
+// Gain returns the factor on samples that brings loudness from to loudness to,
+// both in LUFS; 1 where either is not finite.
+func Gain(from, to float64) float64 {
+	if math.IsInf(from-to, 0) || math.IsNaN(from-to) {
+		return 1
+	}
+	return math.Pow(10, (to-from)/20)
 }
