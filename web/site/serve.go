@@ -66,19 +66,14 @@ func listenLoopback(addr string) (net.Listener, error) {
 // compressed, with the security policy as a header, with files kept for good
 // under the addresses that hold their hash, and asked for anew otherwise.
 func Handler(dir, base string) http.Handler {
-	host := &folder{dir: dir, base: base, zipped: map[string]zippedFile{}}
+	host := &folder{dir: dir, base: base, zipped: map[string][]byte{}}
 	return http.HandlerFunc(host.serve)
 }
 
 type folder struct {
 	dir, base string
 	mu        sync.Mutex
-	zipped    map[string]zippedFile
-}
-
-type zippedFile struct {
-	changed time.Time
-	data    []byte
+	zipped    map[string][]byte // hash → compressed
 }
 
 func (f *folder) serve(w http.ResponseWriter, r *http.Request) {
@@ -109,7 +104,7 @@ func (f *folder) serveName(w http.ResponseWriter, r *http.Request, name string) 
 	case err == nil && info.IsDir():
 		http.Redirect(w, r, f.base+name+"/", http.StatusMovedPermanently)
 	case err == nil:
-		f.send(w, r, name, info, http.StatusOK)
+		f.send(w, r, name, http.StatusOK)
 	default:
 		f.sendNotFound(w, r)
 	}
@@ -120,32 +115,32 @@ func (f *folder) file(name string) string {
 }
 
 func (f *folder) sendNotFound(w http.ResponseWriter, r *http.Request) {
-	info, err := os.Stat(f.file(notFoundFile))
-	if err != nil {
+	if _, err := os.Stat(f.file(notFoundFile)); err != nil {
 		http.NotFound(w, r)
 		return
 	}
-	f.send(w, r, notFoundFile, info, http.StatusNotFound)
+	f.send(w, r, notFoundFile, http.StatusNotFound)
 }
 
-func (f *folder) send(w http.ResponseWriter, r *http.Request, name string, info os.FileInfo, status int) {
+func (f *folder) send(w http.ResponseWriter, r *http.Request, name string, status int) {
 	data, err := os.ReadFile(f.file(name))
 	if err != nil {
-		f.sendNotFound(w, r)
+		http.Error(w, "the file cannot be read", http.StatusInternalServerError)
 		return
 	}
+	hash := fullHash(data)
 	h := w.Header()
 	h.Set("Content-Type", contentType(name))
 	h.Set("Content-Security-Policy", Policy)
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Cache-Control", "no-cache")
-	if r.URL.Query().Get("v") != "" && r.URL.Query().Get("v") == fullHash(data)[:16] {
+	if r.URL.Query().Get("v") == hash[:16] {
 		h.Set("Cache-Control", "public, max-age=31536000, immutable")
 	}
 	if compressible(name) && acceptsGzip(r) {
 		h.Set("Content-Encoding", "gzip")
 		h.Set("Vary", "Accept-Encoding")
-		data = f.zip(name, info.ModTime(), data)
+		data = f.zip(hash, data)
 	}
 	h.Set("Content-Length", fmt.Sprint(len(data)))
 	w.WriteHeader(status)
@@ -176,17 +171,17 @@ func acceptsGzip(r *http.Request) bool {
 	return strings.Contains(r.Header.Get("Accept-Encoding"), "gzip")
 }
 
-// zip compresses a file once for as long as it does not change.
-func (f *folder) zip(name string, changed time.Time, data []byte) []byte {
+// zip compresses each content once.
+func (f *folder) zip(hash string, data []byte) []byte {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if had, ok := f.zipped[name]; ok && had.changed.Equal(changed) {
-		return had.data
+	if had, ok := f.zipped[hash]; ok {
+		return had
 	}
 	var b bytes.Buffer
 	g := gzip.NewWriter(&b)
 	g.Write(data) // a bytes.Buffer takes everything
 	g.Close()
-	f.zipped[name] = zippedFile{changed, b.Bytes()}
+	f.zipped[hash] = b.Bytes()
 	return b.Bytes()
 }
