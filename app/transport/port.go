@@ -28,32 +28,48 @@ const (
 )
 
 // Audio is the sound device as one-shots started at exact frames. It decides
-// nothing. Frames count from the opening of the device.
+// nothing. Frames count from the opening of the device, seconds of the device
+// are frames over Rate.
 type Audio interface {
-	// Open asks for the device, or resumes it. Call it while handling a press:
-	// browsers give sound only then. The answer comes by OnState.
-	Open()
+	// Open asks for the device, or resumes it; one that was lost, closed, or is
+	// open at another rate is opened anew. Rate 0 means the one it has, or else
+	// the device's own. Call it while handling a press: browsers give sound only
+	// then. The answer comes by OnState, or stands in State at once.
+	Open(rate int)
+	// Close gives the device back, so that the next Open is a fresh start.
+	Close()
 	// OnState sets the one function that is told of every change of state, with
 	// a short technical reason for the console (never for people).
 	OnState(func(DeviceState, string))
 	// State returns the present state.
 	State() DeviceState
+	// OnOutputs sets the one function told when a sound device was plugged in or
+	// out. It may be another one than that in use.
+	OnOutputs(func())
 	// Rate returns frames a second; 0 until the device was opened.
 	Rate() int
 	// Now returns the frame that is being handed to the device.
 	Now() int64
 	// OutputPair returns a pair of the same moment on the device's clock (seconds)
-	// and on the clock of events (ms); false where the browser has none yet.
+	// and on the clock of events (ms), as measured by the device; false where the
+	// browser has none.
 	OutputPair() (device, event float64, ok bool)
-	// Load gives the device one sound, mono, at Rate.
-	Load(synth.Key, []float32)
+	// RoughPair returns such a pair made of the present frame less the latency
+	// that the device states; false while it is not running.
+	RoughPair() (device, event float64, ok bool)
+	// Load gives the device one sound, mono, at rate frames a second; pcm is
+	// copied. It may come before the first Open and outlives the device.
+	Load(key synth.Key, rate int, pcm []float32)
+	// Drop forgets a sound.
+	Drop(key synth.Key)
 	// Play starts a loaded sound at an exact frame.
 	Play(frame int64, key synth.Key, gain, pan float32)
-	// Fade lets everything of a voice that began before frame end within fade frames.
+	// Fade lets everything of a voice that began before frame end linearly from
+	// frame to frame+fade.
 	Fade(frame int64, voice passage.Voice, fade int32)
-	// Silence ends everything that sounds or is scheduled within fade frames from
-	// now, without a click.
-	Silence(fade int32)
+	// Silence ends everything that sounds or is scheduled, linearly from frame to
+	// frame+fade. What is played after the call is not concerned.
+	Silence(frame int64, fade int32)
 	// Level sets how loud a voice is from now on, smoothly; 0 is mute.
 	Level(voice passage.Voice, gain float32)
 	// Master sets how loud all is from now on, smoothly.
