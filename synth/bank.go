@@ -1,5 +1,9 @@
 package synth
 
+import (
+	"stampmill/exercises/passage"
+)
+
 // A Generator makes one one-shot, mono, a slice at a time. Read fills dst and
 // returns how many samples it made; fewer than len(dst) means that the sound
 // is over. The samples do not depend on the sizes of the slices.
@@ -10,7 +14,26 @@ type Generator interface {
 // Begin returns a generator of the sound of key at rate samples a second, one
 // of Rates. The sound starts at sample 0, stays within -1 to 1 and ends in
 // silence. A key that names no sound makes one that is over at once.
-func Begin(key Key, rate int, seed uint64) Generator { return nil }
+func Begin(key Key, rate int, seed uint64) Generator {
+	seed = keySeed(key, seed)
+	switch key.Voice.Family() {
+	case passage.Cymbals, passage.Drums:
+		return strike(key, rate, seed)
+	}
+	return &shot{}
+}
+
+func strike(key Key, rate int, seed uint64) Generator {
+	force, ok := forces[key.Kind]
+	thing, known := kit[key.Voice]
+	if !ok || !known {
+		return &shot{}
+	}
+	if key.Voice == passage.Hat && key.Kind == passage.Open {
+		thing = openHat
+	}
+	return newShot(thing.Strike(force, rate, seed), thing.Seconds, rate)
+}
 
 // A Sound is a finished one-shot.
 type Sound struct {
@@ -18,7 +41,8 @@ type Sound struct {
 	PCM []float32 // mono, at the rate of the bank
 }
 
-// A Bank holds the one-shots of one rate and seed.
+// A Bank holds the one-shots of one rate and seed. It is not safe for use from
+// several goroutines.
 type Bank struct {
 	rate   int
 	seed   uint64
@@ -40,28 +64,114 @@ func (b *Bank) Rate() int { return b.rate }
 func (b *Bank) Sound(key Key) *Sound { return b.sounds[key] }
 
 // Near returns the sound of key or, where it is not made yet, the most like it
-// of the same voice and kind (another take, side, length or pitch), or nil:
-// for playing on while the bank is still being made.
-func (b *Bank) Near(key Key) *Sound { return b.sounds[key] }
+// of the same voice and kind (another take, length, pitch or side, in this
+// order), or nil: for playing on while the bank is still being made.
+func (b *Bank) Near(key Key) *Sound {
+	if s := b.sounds[key]; s != nil {
+		return s
+	}
+	var best *Sound
+	bestFar := farther
+	for k, s := range b.sounds {
+		if far := distance(k, key); far < bestFar || far == bestFar && far < farther && before(k, best.Key) {
+			best, bestFar = s, far
+		}
+	}
+	return best
+}
+
+// farther is more than any distance of two keys of one voice and kind.
+const farther = 1 << 20
+
+// distance says how unlike the sounds of two keys are; farther where one
+// cannot stand in for the other.
+func distance(a, b Key) int {
+	if a.Voice != b.Voice || a.Kind != b.Kind {
+		return farther
+	}
+	d := 0
+	if a.Take != b.Take {
+		d++
+	}
+	if a.Millis != b.Millis {
+		d += 2
+	}
+	if a.Side != b.Side {
+		d += 1 << 10
+	}
+	d += 8 * min(24, abs(int(a.Pitch)-int(b.Pitch))+abs(int(a.Bend)-int(b.Bend)))
+	return d
+}
+
+// before orders keys that are equally near, so that the choice is repeatable.
+func before(a, b Key) bool {
+	if a.Pitch != b.Pitch {
+		return a.Pitch < b.Pitch
+	}
+	if a.Millis != b.Millis {
+		return a.Millis > b.Millis
+	}
+	return a.Take < b.Take || a.Take == b.Take && (a.Side < b.Side || a.Side == b.Side && a.Bend < b.Bend)
+}
+
+func abs(n int) int { return max(n, -n) }
 
 // Missing returns those of keys that are not made yet, in their order.
-func (b *Bank) Missing(keys []Key) []Key { return nil }
+func (b *Bank) Missing(keys []Key) []Key {
+	var out []Key
+	for _, k := range keys {
+		if b.sounds[k] == nil {
+			out = append(out, k)
+		}
+	}
+	return out
+}
 
 // Make makes the sounds of keys, as far as they are missing, in one go.
-func (b *Bank) Make(keys ...Key) {}
+func (b *Bank) Make(keys ...Key) {
+	for _, k := range b.Missing(keys) {
+		for m := b.Begin(k); !m.Step(1 << 16); {
+		}
+	}
+}
 
 // A Making is one sound on its way into the bank.
-type Making struct{}
+type Making struct {
+	bank  *Bank
+	sound *Sound
+	gen   Generator
+	done  bool
+}
 
 // Begin starts to make the sound of key in slices.
-func (b *Bank) Begin(key Key) *Making { return nil }
+func (b *Bank) Begin(key Key) *Making {
+	return &Making{bank: b, sound: &Sound{Key: key}, gen: Begin(key, b.rate, b.seed)}
+}
 
 // Step makes up to n more samples and reports whether the sound is finished
 // and in the bank.
-func (m *Making) Step(n int) bool { return true }
+func (m *Making) Step(n int) bool {
+	if m.done {
+		return true
+	}
+	had := len(m.sound.PCM)
+	m.sound.PCM = append(m.sound.PCM, make([]float32, n)...)
+	made := m.gen.Read(m.sound.PCM[had:])
+	m.sound.PCM = m.sound.PCM[:had+made]
+	if m.done = made < n; m.done {
+		m.bank.Put(m.sound)
+	}
+	return m.done
+}
 
 // Put sets the sound of its key, made elsewhere.
 func (b *Bank) Put(s *Sound) { b.sounds[s.Key] = s }
 
 // Bytes returns how much memory the samples take.
-func (b *Bank) Bytes() int { return 0 }
+func (b *Bank) Bytes() int {
+	n := 0
+	for _, s := range b.sounds {
+		n += 4 * cap(s.PCM)
+	}
+	return n
+}

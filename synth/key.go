@@ -57,7 +57,3 @@ func checkRate(rate int) error {
 	}
 	return fmt.Errorf("a sample rate of %d Hz is not supported; use 44100, 48000 or 96000", rate)
 }
-
-// Takes is how many different recordings there are of a stroke that is played
-// often, so that repeats do not sound like a machine.
-const Takes = 4

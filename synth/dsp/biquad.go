@@ -1,0 +1,94 @@
+package dsp
+
+import "math"
+
+// A Biquad is a filter of second order in transposed direct form II. The
+// designs are those of R. Bristow-Johnson, "Cookbook formulae for audio
+// equalizer biquad filter coefficients" (from memory). The zero value lets
+// nothing through.
+type Biquad struct {
+	b0, b1, b2, a1, a2 float64
+	z1, z2             float64
+}
+
+// Filter returns the filtered sample.
+func (f *Biquad) Filter(x float64) float64 {
+	y := f.b0*x + f.z1
+	f.z1 = f.b1*x - f.a1*y + f.z2
+	f.z2 = f.b2*x - f.a2*y
+	return y
+}
+
+func biquad(b0, b1, b2, a0, a1, a2 float64) Biquad {
+	return Biquad{b0: b0 / a0, b1: b1 / a0, b2: b2 / a0, a1: a1 / a0, a2: a2 / a0}
+}
+
+// angle returns cosine and alpha of the cookbook; frequencies are kept below
+// the Nyquist frequency.
+func angle(hertz, q float64, rate int) (cos, alpha float64) {
+	w := 2 * math.Pi * min(hertz/float64(rate), .49)
+	return math.Cos(w), math.Sin(w) / (2 * q)
+}
+
+// LowPass passes what is below hertz; q .7071 is flat.
+func LowPass(hertz, q float64, rate int) Biquad {
+	c, a := angle(hertz, q, rate)
+	return biquad((1-c)/2, 1-c, (1-c)/2, 1+a, -2*c, 1-a)
+}
+
+// HighPass passes what is above hertz; q .7071 is flat.
+func HighPass(hertz, q float64, rate int) Biquad {
+	c, a := angle(hertz, q, rate)
+	return biquad((1+c)/2, -1-c, (1+c)/2, 1+a, -2*c, 1-a)
+}
+
+// BandPass passes a band of width hertz/q around hertz, its peak at 1.
+func BandPass(hertz, q float64, rate int) Biquad {
+	c, a := angle(hertz, q, rate)
+	return biquad(a, 0, -a, 1+a, -2*c, 1-a)
+}
+
+// Peak raises or lowers a band of width hertz/q around hertz by db.
+func Peak(hertz, q, db float64, rate int) Biquad {
+	c, a := angle(hertz, q, rate)
+	g := math.Pow(10, db/40)
+	return biquad(1+a*g, -2*c, 1-a*g, 1+a/g, -2*c, 1-a/g)
+}
+
+// Gain returns the filter's linear gain at hertz.
+func (f Biquad) Gain(hertz float64, rate int) float64 {
+	w := 2 * math.Pi * hertz / float64(rate)
+	c1, s1 := math.Cos(w), math.Sin(w)
+	c2, s2 := math.Cos(2*w), math.Sin(2*w)
+	num := math.Hypot(f.b0+f.b1*c1+f.b2*c2, f.b1*s1+f.b2*s2)
+	return num / math.Hypot(1+f.a1*c1+f.a2*c2, f.a1*s1+f.a2*s2)
+}
+
+// A Chain is filters one after the other.
+type Chain []Biquad
+
+// Filter returns the sample filtered by every filter of the chain.
+func (c Chain) Filter(x float64) float64 {
+	for i := range c {
+		x = c[i].Filter(x)
+	}
+	return x
+}
+
+// A OnePole is the low-pass y += k (x - y).
+type OnePole struct{ k, y float64 }
+
+// NewOnePole returns a low-pass of first order with its corner at hertz.
+func NewOnePole(hertz float64, rate int) OnePole {
+	return OnePole{k: 1 - math.Exp(-2*math.Pi*hertz/float64(rate))}
+}
+
+// Low returns the sample through the low-pass.
+func (f *OnePole) Low(x float64) float64 {
+	f.y += f.k * (x - f.y)
+	return f.y
+}
+
+// High returns what the low-pass takes away: with a low corner it removes a
+// constant offset.
+func (f *OnePole) High(x float64) float64 { return x - f.Low(x) }

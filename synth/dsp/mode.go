@@ -1,0 +1,73 @@
+package dsp
+
+import "math"
+
+// Modes are ringing modes, each a sine that decays: a recursion of two
+// multiplications a sample, y[n] = 2 r cos(w) y[n-1] - r^2 y[n-2].
+type Modes struct{ all []mode }
+
+type mode struct{ a1, a2, y1, y2 float64 }
+
+// Add strikes one more mode: it starts as level sin(w t) and decays by 60 dB
+// in t60 seconds. Modes at or above .45 of the rate are left out.
+func (m *Modes) Add(hertz, level, t60 float64, rate int) {
+	if hertz <= 0 || hertz >= .45*float64(rate) {
+		return
+	}
+	w := 2 * math.Pi * hertz / float64(rate)
+	r := DecayFactor(t60, rate)
+	// y[0] = level sin(w): started at the first sample, not at silence.
+	m.all = append(m.all, mode{a1: 2 * r * math.Cos(w), a2: -r * r, y1: 0, y2: -level * math.Sin(w) / (r * r)})
+}
+
+// Next returns the sum of the modes.
+func (m *Modes) Next() float64 {
+	sum := 0.0
+	for i := range m.all {
+		o := &m.all[i]
+		y := o.a1*o.y1 + o.a2*o.y2
+		o.y2, o.y1 = o.y1, y
+		sum += y
+	}
+	return sum
+}
+
+// A Swept is a sine whose frequency glides exponentially towards its end, as a
+// struck membrane's does while its tension falls back.
+type Swept struct {
+	end, glide, factor float64 // hertz
+	rate               int
+	sin, cos           float64
+	stepSin, stepCos   float64
+	left               int
+}
+
+// sweptStep is how many samples keep one frequency; our choice, a third of a
+// millisecond or less.
+const sweptStep = 16
+
+// NewSwept starts at phase 0 with the frequency from, and comes 60 dB nearer
+// to the frequency to in glide seconds.
+func NewSwept(from, to, glide float64, rate int) Swept {
+	f := math.Pow(10, -3*sweptStep/(max(glide, 1e-6)*float64(rate)))
+	return Swept{end: to, glide: from - to, factor: f, rate: rate, cos: 1}
+}
+
+// Next returns the next sample.
+func (s *Swept) Next() float64 {
+	if s.left == 0 {
+		s.turn()
+	}
+	s.left--
+	s.sin, s.cos = s.sin*s.stepCos+s.cos*s.stepSin, s.cos*s.stepCos-s.sin*s.stepSin
+	return s.sin
+}
+
+func (s *Swept) turn() {
+	s.left = sweptStep
+	w := 2 * math.Pi * (s.end + s.glide) / float64(s.rate)
+	s.stepSin, s.stepCos = math.Sincos(w)
+	s.glide *= s.factor
+	n := 1.5 - .5*(s.sin*s.sin+s.cos*s.cos) // one Newton step back to length 1
+	s.sin, s.cos = s.sin*n, s.cos*n
+}

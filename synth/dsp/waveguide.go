@@ -1,0 +1,115 @@
+package dsp
+
+import "math"
+
+// A Waveguide is a string: a delay line one period long, closed by a low-pass
+// that takes the highs away first (Karplus & Strong 1983; Jaffe & Smith 1983;
+// Smith, Physical Audio Signal Processing, chapter "The Karplus-Strong
+// algorithm"). The delay is read by cubic Lagrange interpolation, so that the
+// pitch is exact and can be bent while it sounds.
+type Waveguide struct {
+	line   []float64 // a power of two long
+	at     int
+	delay  float64 // samples, without that of the low-pass
+	whole  int
+	taps   [4]float64
+	gain   float64
+	pole   float64
+	low    float64
+	omega  float64
+	t60    float64
+	period float64
+}
+
+// NewWaveguide returns a silent string of the given pitch. Its fundamental
+// decays by 60 dB in t60 seconds; damping from 0 to below 1 says how much
+// faster the highs do (the pole of the low-pass). lowest is the lowest pitch
+// that it will ever be tuned to.
+func NewWaveguide(hertz, lowest, t60, damping float64, rate int) *Waveguide {
+	size := 16
+	for float64(size) < float64(rate)/lowest+8 {
+		size *= 2
+	}
+	w := &Waveguide{line: make([]float64, size), pole: damping, t60: t60}
+	w.Tune(hertz, rate)
+	return w
+}
+
+// Tune sets the pitch, keeping what sounds.
+func (w *Waveguide) Tune(hertz float64, rate int) {
+	w.period = float64(rate) / hertz
+	w.omega = 2 * math.Pi / w.period
+	s, c := math.Sincos(w.omega)
+	// The low-pass (1-p)/(1-p z^-1) at the fundamental: its delay is taken off
+	// the line, its loss made up by the gain.
+	phase := math.Atan2(w.pole*s, 1-w.pole*c)
+	loss := (1 - w.pole) / math.Hypot(1-w.pole*c, w.pole*s)
+	w.delay = w.period - phase/w.omega
+	w.gain = min(math.Pow(10, -3/(w.t60*hertz))/loss, maxLoop(w.pole))
+	w.interpolate()
+}
+
+// maxLoop keeps the loop's gain at zero frequency below 1.
+func maxLoop(float64) float64 { return .99999 }
+
+// Damp sets how fast the string decays from now on.
+func (w *Waveguide) Damp(t60, damping float64, rate int) {
+	w.t60, w.pole = t60, damping
+	w.Tune(float64(rate)/w.period, rate)
+}
+
+// Period returns the length of one period in samples.
+func (w *Waveguide) Period() float64 { return w.period }
+
+// interpolate works out the Lagrange taps around the delay (Laakso et al.,
+// "Splitting the unit delay", 1996): for a fraction between 1 and 2 of four
+// neighbouring samples.
+func (w *Waveguide) interpolate() {
+	w.whole = int(w.delay) - 1
+	d := w.delay - float64(w.whole)
+	w.taps = [4]float64{
+		-(d - 1) * (d - 2) * (d - 3) / 6,
+		d * (d - 2) * (d - 3) / 2,
+		-d * (d - 1) * (d - 3) / 2,
+		d * (d - 1) * (d - 2) / 6,
+	}
+}
+
+// Next puts one sample of excitation into the string and returns what the
+// string does there.
+func (w *Waveguide) Next(excitation float64) float64 {
+	mask := len(w.line) - 1
+	i := w.at - w.whole
+	t := &w.taps
+	y := t[0]*w.line[i&mask] + t[1]*w.line[(i-1)&mask] + t[2]*w.line[(i-2)&mask] + t[3]*w.line[(i-3)&mask]
+	w.low = (1-w.pole)*y + w.pole*w.low
+	out := excitation + w.gain*w.low
+	w.line[w.at&mask] = out
+	w.at++
+	return out
+}
+
+// A Comb subtracts what was delay samples ago: the place on the string where
+// it is picked, or where the pickup sits.
+type Comb struct {
+	line  []float64
+	at    int
+	delay int
+	depth float64
+}
+
+// NewComb returns a comb of the given delay in samples; depth 1 cancels fully.
+func NewComb(delay, depth float64) *Comb {
+	d := max(1, int(delay+.5))
+	return &Comb{line: make([]float64, d), delay: d, depth: depth}
+}
+
+// Filter returns the combed sample.
+func (c *Comb) Filter(x float64) float64 {
+	old := c.line[c.at]
+	c.line[c.at] = x
+	if c.at++; c.at == c.delay {
+		c.at = 0
+	}
+	return x - c.depth*old
+}
