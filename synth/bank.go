@@ -2,6 +2,7 @@ package synth
 
 import (
 	"stampmill/exercises/passage"
+	"stampmill/synth/drums"
 )
 
 // A Generator makes one one-shot, mono, a slice at a time. Read fills dst and
@@ -25,12 +26,12 @@ func Begin(key Key, rate int, seed uint64) Generator {
 
 func strike(key Key, rate int, seed uint64) Generator {
 	force, ok := forces[key.Kind]
-	thing, known := kit[key.Voice]
+	thing, known := struck[key.Voice]
 	if !ok || !known {
 		return &shot{}
 	}
 	if key.Voice == passage.Hat && key.Kind == passage.Open {
-		thing = openHat
+		thing = drums.OpenHat
 	}
 	return newShot(thing.Strike(force, rate, seed), thing.Seconds, rate)
 }

@@ -5,109 +5,24 @@ import (
 	"stampmill/synth/drums"
 )
 
-// forces is how strokes differ on everything that is struck; our choice.
-// Harder strokes have more highs (Fletcher & Rossing: the spectrum of a struck
-// membrane or plate rises with the force), and a tighter skin glides more.
+// struck says which voices are struck; their parameters stand in package drums.
+var struck = map[passage.Voice]drums.Struck{
+	passage.China:      drums.China,
+	passage.CrashLeft:  drums.CrashLeft,
+	passage.CrashRight: drums.CrashRight,
+	passage.Ride:       drums.Ride,
+	passage.Hat:        drums.Hat,
+	passage.Snare:      drums.Snare,
+	passage.Kick:       drums.Kick,
+	passage.TomHigh:    drums.TomHigh,
+	passage.TomMid:     drums.TomMid,
+	passage.TomFloor:   drums.TomFloor,
+}
+
+// forces are the ways they are struck. Flams and drags are made of these.
 var forces = map[passage.Kind]drums.Force{
-	passage.Hit:    {Level: .8, Tilt: 0, Glide: 1},
-	passage.Accent: {Level: 1.25, Tilt: .8, Glide: 1.3},
-	passage.Ghost:  {Level: .22, Tilt: -2, Glide: .5},
-	passage.Open:   {Level: .8, Tilt: 0, Glide: 1},
-}
-
-// kit is the one table of struck sounds. Modes of drums follow the ideal
-// circular membrane (1, 1.594, 2.136, 2.296, 2.653, 2.918: Fletcher & Rossing),
-// pulled by the air under the skin; the rest is fitted by hand to what sampled
-// drums measure (features.Targets).
-var kit = map[passage.Voice]drums.Struck{
-	passage.Kick: {
-		Modes: []drums.Mode{{56, .62, .42}, {92, .20, .25}},
-		Glide: 2.6, GlideSeconds: .09,
-		Bands: []drums.Band{
-			{40, 120, .10, 0, .3},
-			{300, 1200, .09, 0, .12},
-			{2000, 5500, .22, 0, .035},
-		},
-		Pivot: 60, Vary: .1, Level: 1.1, Seconds: .55,
-	},
-	passage.Snare: {
-		Modes: []drums.Mode{{188, .45, .3}, {331, .25, .22}, {402, .10, .18}},
-		Glide: .18, GlideSeconds: .06,
-		Bands: []drums.Band{
-			{150, 900, .10, 0, .3},
-			{900, 3500, .12, 0, .28},
-			{2500, 9000, .10, 0, .30},
-			{1500, 7000, .30, 0, .02},
-		},
-		Pivot: 400, Vary: .12, Level: 1.1, Seconds: .5,
-	},
-	passage.TomHigh:  tom(140, .75),
-	passage.TomMid:   tom(105, .85),
-	passage.TomFloor: tom(74, 1.05),
-	passage.Hat: {
-		Crowd: drums.Crowd{40, 5200, 14000, .12, .12, .09},
-		Bands: []drums.Band{
-			{400, 3000, .006, 0, .12},
-			{6000, 15000, .22, 0, .11},
-		},
-		Pivot: 8000, Vary: .1, Level: 1.2, Seconds: .22,
-	},
-	passage.Ride: {
-		Modes: []drums.Mode{{640, .015, 2.5}, {3120, .10, 1.6}, {4470, .08, 1.2}, {5210, .06, 1}},
-		Crowd: drums.Crowd{60, 900, 12000, .06, 3.5, 1.6},
-		Bands: []drums.Band{
-			{3000, 14000, .30, 0, .05},
-			{400, 3000, .012, .03, 2.5},
-			{3000, 12000, .05, .02, 2.2},
-		},
-		Pivot: 5000, Vary: .12, Level: 1.2, Seconds: 3,
-	},
-	passage.CrashLeft:  crash(1),
-	passage.CrashRight: crash(1.12),
-	passage.China: {
-		Crowd: drums.Crowd{80, 380, 6500, .16, 2.4, 1.3},
-		Bands: []drums.Band{
-			{300, 1200, .07, .01, 1.8},
-			{1200, 4000, .16, .02, 1.7},
-			{3500, 11000, .12, .05, 1.3},
-		},
-		Pivot: 3000, Vary: .12, Level: 1.2, Seconds: 2.6,
-	},
-}
-
-// openHat is the hat with the pedal up.
-var openHat = drums.Struck{
-	Crowd: drums.Crowd{60, 3500, 14000, .10, 2.6, 1.8},
-	Bands: []drums.Band{
-		{400, 3000, .01, .01, 1.5},
-		{3000, 14000, .16, .01, 2.2},
-	},
-	Pivot: 7000, Vary: .1, Level: 1.2, Seconds: 2.4,
-}
-
-func tom(hertz, seconds float64) drums.Struck {
-	return drums.Struck{
-		Modes: []drums.Mode{
-			{hertz, .5, seconds}, {hertz * 1.52, .24, seconds * .7},
-			{hertz * 2.0, .12, seconds * .5}, {hertz * 2.65, .06, seconds * .4},
-		},
-		Glide: .25, GlideSeconds: .2,
-		Bands: []drums.Band{
-			{200, 1500, .05, 0, .2},
-			{1500, 6000, .16, 0, .04},
-		},
-		Pivot: hertz, Vary: .1, Level: 1.1, Seconds: seconds * 1.2,
-	}
-}
-
-func crash(size float64) drums.Struck {
-	return drums.Struck{
-		Crowd: drums.Crowd{90, 300 * size, 9500 * size, .12, 4.5, 2.5},
-		Bands: []drums.Band{
-			{250 * size, 1200 * size, .05, .005, 4.2},
-			{1200 * size, 4000 * size, .11, .03, 4},
-			{4000 * size, 12000 * size, .15, .12, 3.4},
-		},
-		Pivot: 3500, Vary: .12, Level: 1.2, Seconds: 4,
-	}
+	passage.Hit:    drums.Plain,
+	passage.Accent: drums.Accent,
+	passage.Ghost:  drums.Ghost,
+	passage.Open:   drums.Plain,
 }
