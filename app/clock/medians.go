@@ -29,16 +29,8 @@ func (p pair) off() float64 { return p.device*1000 - p.event }
 // the clocks have moved against each other.
 func (m *medians) add(device, event float64) (used, jumped bool) {
 	p := pair{device, event}
-	backwards := device < m.last.device || event < m.last.event
-	switch {
-	case m.n == 0 && m.ndoubt == 0 && m.last == (pair{}):
-		// the first of all
-	case device == m.last.device || event == m.last.event:
+	if p.device == m.last.device || p.event == m.last.event {
 		return false, false
-	case backwards:
-		*m = medians{last: p, least: m.least}
-		m.insert(p)
-		return true, true
 	}
 	m.last = p
 	m.forget(event - MaxAge)
