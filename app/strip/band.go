@@ -1,0 +1,104 @@
+package strip
+
+import "stampmill/exercises/passage"
+
+// Words and room of the tag, in user units. Our choice.
+const (
+	newHere  = "new here"
+	tagWide  = 62
+	tagHigh  = 16
+	bandUp   = 19 // from the middle of the first row
+	bandDown = 16 // from the middle of the last row
+	bandLeft = 11 // a band starts before its first mark
+	bandBack = 14 // and ends before the mark after it
+)
+
+// A band is the rectangle over changed cells in rows that stand together.
+type band struct{ left, right, top, bottom float64 }
+
+// bandsShown returns the bands of the sheet's spans inside the shown bars.
+func (d *drawing) bandsShown() []band {
+	var out []band
+	for _, n := range d.New {
+		from, to := n.From, n.To
+		if from.Less(d.From) {
+			from = d.From
+		}
+		if d.To.Less(to) {
+			to = d.To
+		}
+		if !from.Less(to) {
+			continue
+		}
+		left, right := d.rat(from), d.rat(to)
+		quarter := (right - left) / 4 // narrow bands keep to their cells
+		left, right = left-min(bandLeft, quarter), right-min(bandBack, quarter)
+		for _, r := range d.runs(n.Voices) {
+			up, down := min(bandUp, d.RowHeight/2+1), min(bandDown, d.RowHeight/2-1)
+			out = append(out, band{left, right, d.Rows[r[0]].Y - up, d.Rows[r[1]].Y + down})
+		}
+	}
+	return out
+}
+
+// runs returns the first and last row of each run of neighbouring rows whose
+// voices are in the list.
+func (d *drawing) runs(voices []passage.Voice) [][2]int {
+	var out [][2]int
+	for i, r := range d.Rows {
+		switch n := len(out); {
+		case !has(voices, r.Voice):
+		case n > 0 && out[n-1][1] == i-1:
+			out[n-1][1] = i
+		default:
+			out = append(out, [2]int{i, i})
+		}
+	}
+	return out
+}
+
+// bands draws the hatched ground of the changed cells, under everything.
+func (d *drawing) bands() {
+	for _, b := range d.bandsShown() {
+		w, h := b.right-b.left, b.bottom-b.top
+		d.rect("sm-band", b.left, b.top, w, h)
+		d.tag("rect", "")
+		d.set("x y width height", b.left, b.top, w, h)
+		d.attr("fill", "url(#"+d.id+"-hatch)")
+		d.end()
+		d.path("sm-edge", "M# #V#H#V#", b.left, b.bottom, b.top, b.right, b.bottom)
+	}
+}
+
+// tags writes "new here" at the right end of each band, once for bands that
+// touch.
+func (d *drawing) tags() {
+	all := d.bandsShown()
+	var last []band
+	for i := len(all) - 1; i >= 0; i-- {
+		b := all[i]
+		if touches(b, last) {
+			last = append(last, b)
+			continue
+		}
+		last = append(last, b)
+		left := max(b.right-tagWide, d.m.lines)
+		d.rect("sm-tag", left, b.top-tagHigh, tagWide, tagHigh)
+		d.text("sm-word", atMiddle, left+tagWide/2, b.top-4, newHere)
+	}
+}
+
+// touches reports whether a band meets one of the others, or stands so near
+// that their tags would meet. The others come from right to left.
+func touches(b band, others []band) bool {
+	for i := len(others) - 1; i >= 0; i-- {
+		o := others[i]
+		if o.left-tagWide > b.right {
+			return false // those before stand further right
+		}
+		if b.left <= o.right && b.top <= o.bottom+tagHigh && b.bottom >= o.top-tagHigh {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,156 @@
+package strip
+
+import (
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// Describe returns what the picture shows in words, for those who listen to
+// it: bar by bar and voice by voice the places that are struck, then the hits.
+func (s Sheet) Describe() string {
+	l := s.Layout()
+	var b strings.Builder
+	beats := l.beatsShown(s.Passage)
+	next := make([]int, len(s.Passage.Lines)) // first stroke not told, per line
+	for i, line := range s.Passage.Lines {
+		next[i] = startsAt(line.Strokes, l.From)
+	}
+	for len(beats) > 0 {
+		bar := barOf(beats)
+		b.WriteString("Bar " + strconv.Itoa(bar[0].Bar) + ". ")
+		for i, line := range s.Passage.Lines {
+			b.WriteString(line.Voice.Label())
+			if l.Rows[i].Muted {
+				b.WriteString(" (silent)")
+			}
+			b.WriteString(": " + tellLine(line, &next[i], bar) + ". ")
+		}
+		beats = beats[len(bar):]
+	}
+	if s.Lane && !s.Plain {
+		s.tellHits(&b, l)
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// barOf returns the beats of the first bar in the list.
+func barOf(beats []passage.Beat) []passage.Beat {
+	n := 1
+	for n < len(beats) && beats[n].Bar == beats[0].Bar {
+		n++
+	}
+	return beats[:n]
+}
+
+// tellLine lists the strokes of a line in a bar and moves next behind them.
+func tellLine(line passage.Line, next *int, bar []passage.Beat) string {
+	var places []string
+	end := bar[len(bar)-1].At.Add(bar[len(bar)-1].Length)
+	for ; *next < len(line.Strokes) && line.Strokes[*next].At.Less(end); *next++ {
+		s := line.Strokes[*next]
+		place := sayPlace(s.At, bar)
+		if s.Kind != passage.Hit {
+			place += " " + s.Kind.String()
+		}
+		places = append(places, place)
+	}
+	if len(places) == 0 {
+		return "rest"
+	}
+	return strings.Join(places, ", ")
+}
+
+// parts are the words for places inside a beat that have one; the same words
+// as the counts under the rows.
+var parts = map[meter.Rat]string{
+	meter.R(1, 4): "e of ", meter.R(1, 2): "and of ", meter.R(3, 4): "a of ",
+}
+
+// sayPlace names a place as it is counted: "3", "and of 3", or "2/3 into 3".
+func sayPlace(at meter.Rat, bar []passage.Beat) string {
+	beat := bar[0]
+	for _, b := range bar {
+		if !at.Less(b.At) {
+			beat = b
+		}
+	}
+	number := strconv.Itoa(beat.Number)
+	into := at.Sub(beat.At).Div(beat.Length)
+	switch word, ok := parts[into]; {
+	case into.Sign() == 0:
+		return number
+	case ok:
+		return word + number
+	}
+	return into.String() + " into " + number
+}
+
+// tellHits lists how each stroke was played.
+func (s Sheet) tellHits(b *strings.Builder, l Layout) {
+	beats := l.beatsShown(s.Passage)
+	heading := "Your hits. "
+	for _, h := range s.Hits {
+		if !l.shows(h.At) || len(beats) == 0 {
+			continue
+		}
+		bar := barAt(beats, h.At)
+		b.WriteString(heading)
+		heading = ""
+		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + sayPlace(h.At, bar))
+		if len(s.Part) != 1 && h.Voice.Valid() {
+			b.WriteString(" " + strings.ToLower(h.Voice.Label()))
+		}
+		b.WriteString(": " + sayError(h) + ". ")
+	}
+	if n := s.extrasShown(l); n == 1 {
+		b.WriteString("One extra tap. ")
+	} else if n > 1 {
+		b.WriteString(strconv.Itoa(n) + " extra taps. ")
+	}
+}
+
+// barAt returns the beats of the bar in which a place stands.
+func barAt(beats []passage.Beat, at meter.Rat) []passage.Beat {
+	i := sort.Search(len(beats), func(i int) bool { return at.Less(beats[i].At) }) - 1
+	first := max(i, 0) + 1 - beats[max(i, 0)].Number
+	return barOf(beats[max(first, 0):])
+}
+
+// sayError says how a stroke was played: "12 ms early", "4 ms early, tight",
+// "missed".
+func sayError(h Hit) string {
+	mean, played := h.Mean()
+	if !played {
+		return "missed"
+	}
+	ms := math.Round(clampMS(mean))
+	words := "on the place"
+	switch {
+	case ms < 0:
+		words = strconv.Itoa(int(-ms)) + " ms early"
+	case ms > 0:
+		words = strconv.Itoa(int(ms)) + " ms late"
+	}
+	if Judge(mean) == Tight {
+		words += ", tight"
+	}
+	if h.Missed > 0 {
+		words += ", " + missedWords(h, true)
+	}
+	return words
+}
+
+func (s Sheet) extrasShown(l Layout) int {
+	n := 0
+	for _, e := range s.Extras {
+		if e.At >= l.From.Float() && e.At < l.To.Float() {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,219 @@
+package strip
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"stampmill/exercises/passage"
+)
+
+// Sizes of the player's marks in user units. Our choice.
+const (
+	hitWide = 3.4
+	hitHigh = 18
+	each    = 1.8  // radius of the dot of one pass
+	missed  = 6.5  // radius of the dashed ring
+	letter  = 7.0  // width of a letter in a label
+	digit   = 8.0  // width of a digit in a number
+	high    = 13.0 // height of a label
+)
+
+// lane draws the player's row and, under it, which way each stroke leans.
+func (d *drawing) lane() {
+	if !d.Lane {
+		return
+	}
+	d.scaleLines()
+	d.legend()
+	if d.Message != "" {
+		x := (d.m.left + d.Layout.Width - d.m.right) / 2
+		d.text("sm-message", atMiddle, x, d.TightY-ScaleMS*d.m.ms*0.55, d.Message)
+	}
+	var c crowd
+	for _, h := range d.Hits {
+		if d.shows(h.At) {
+			d.hit(h, &c)
+		}
+	}
+	for _, e := range d.Extras {
+		if e.At >= d.From.Float() && e.At < d.To.Float() {
+			d.extraTap(e, &c)
+		}
+	}
+	for _, w := range c.pick() {
+		d.text(w.class, w.anchor, w.x, w.y, w.words)
+	}
+}
+
+// scaleLines draws the player's row, the ends of the scale and the tight band.
+func (d *drawing) scaleLines() {
+	from, to, end := d.m.lines, d.Layout.Width-d.m.linesEnd, ScaleMS*d.m.ms
+	d.line("sm-rowline", from, d.YouY, to, d.YouY)
+	d.line("sm-scale", from, d.TightY-end, to, d.TightY-end)
+	d.line("sm-scale", from, d.TightY+end, to, d.TightY+end)
+	d.rect("sm-wash", from, d.TightY-TightMS*d.m.ms, to-from, 2*TightMS*d.m.ms)
+	d.line("sm-true", from, d.TightY, to, d.TightY)
+}
+
+// legend names the player's row and the three judgements with their shapes.
+func (d *drawing) legend() {
+	x, end := d.m.lines-100, ScaleMS*d.m.ms
+	tight := "tight ±" + strconv.Itoa(TightMS) + " ms"
+	you := "You: " + partName(d.Part)
+	indent := 17.0
+	if d.Compact {
+		x, tight, you, indent = 8, "tight", "You", 0
+	}
+	d.text("sm-you", atStart, x+indent, d.YouY+2, you)
+	d.mark(Early, x+4.5, d.TightY-end-4)
+	d.text("sm-early sm-say", atStart, x+13, d.TightY-end+1, "early")
+	d.mark(Tight, x+4.5, d.TightY-1)
+	d.text("sm-tight sm-say", atStart, x+13, d.TightY+3, tight)
+	d.mark(Late, x+4.5, d.TightY+end-2)
+	d.text("sm-late sm-say", atStart, x+13, d.TightY+end+4, "late")
+}
+
+// partName names what the player plays, in the room of the column of names.
+func partName(part []passage.Voice) string {
+	switch len(part) {
+	case 0:
+		return "all"
+	case 1, 2:
+		var names []string
+		for _, v := range part {
+			names = append(names, strings.ToLower(v.Label()))
+		}
+		if all := strings.Join(names, ", "); len(all) <= 11 {
+			return all
+		}
+	}
+	return strconv.Itoa(len(part)) + " voices"
+}
+
+// hit draws how one stroke was played: an upright at the place it fell, and in
+// the lane the mark that leans, with its number kept for the crowd.
+func (d *drawing) hit(h Hit, c *crowd) {
+	root := d.rat(h.At)
+	mean, played := h.Mean()
+	d.tag("g", "sm-h")
+	d.attr("data-at", h.At.String())
+	d.attr("data-voice", h.Voice.String())
+	d.raw(">")
+	defer d.close()
+	if played {
+		d.upright(d.XAtSeconds(d.scale.seconds(h.At.Float()) + mean/1000))
+	}
+	switch {
+	case d.Plain && played:
+		d.plain(h, mean)
+		return
+	case d.Plain:
+		return
+	case h.Missed > 0 || !played:
+		d.circle("sm-miss", root, d.TightY, missed)
+		c.add(word{class: "sm-say", anchor: atMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), weight: ScaleMS})
+	}
+	if played {
+		d.played(h, mean, c)
+	}
+}
+
+func missedWords(h Hit, played bool) string {
+	if !played {
+		return "missed"
+	}
+	return "missed " + strconv.Itoa(h.Missed) + " of " + strconv.Itoa(h.Missed+len(h.Errors))
+}
+
+func (d *drawing) upright(x float64) {
+	d.rect("sm-hit", x-hitWide/2, d.YouY-hitHigh/2, hitWide, hitHigh)
+}
+
+// plain draws a mark that is not judged yet.
+func (d *drawing) plain(h Hit, mean float64) {
+	x, y := d.LeanAt(h.At.Float(), mean)
+	d.line("sm-lean sm-plain", d.rat(h.At), d.TightY, x, y)
+	d.circle("sm-plain", x, y, dot)
+}
+
+// played draws the judged mark at the mean of the passes, a small dot for each
+// pass, and gives its number to the crowd.
+func (d *drawing) played(h Hit, mean float64, c *crowd) {
+	if len(h.Errors) > 1 {
+		for _, e := range h.Errors {
+			x, y := d.LeanAt(h.At.Float(), e)
+			d.circle("sm-each", x, y, each)
+		}
+	}
+	j := Judge(mean)
+	x, y := d.LeanAt(h.At.Float(), mean)
+	d.line("sm-lean sm-"+j.String(), d.rat(h.At), d.TightY, x, y)
+	d.mark(j, x, y)
+	if j == Tight {
+		return
+	}
+	far := math.Abs(mean) > ScaleMS
+	if far {
+		d.chevron(j, x, y)
+	}
+	c.add(d.number(j, x, y, mean, far))
+}
+
+// mark draws the shape of a judgement.
+func (d *drawing) mark(j Judgement, x, y float64) {
+	switch j {
+	case Early:
+		d.path("sm-early", "M# #l#-6v12z", x-6, y, 11)
+	case Late:
+		d.path("sm-late", "M# #l#-6v12z", x+6, y, -11)
+	default:
+		d.circle("sm-tight", x, y, dot)
+	}
+}
+
+// chevron tells that a mark is pinned to the end of the scale.
+func (d *drawing) chevron(j Judgement, x, y float64) {
+	if j == Early {
+		d.path("sm-far sm-early", "M# #l-7 6l7 6", x-9, y-6)
+		return
+	}
+	d.path("sm-far sm-late", "M# #l7 6l-7 6", x+9, y-6)
+}
+
+// number returns the number of a mark: over an early one, right of a late one,
+// and over it where the right edge is near.
+func (d *drawing) number(j Judgement, x, y, mean float64, far bool) word {
+	w := word{class: "sm-ms sm-" + j.String(), words: strconv.Itoa(int(math.Abs(math.Round(clampMS(mean))))), weight: math.Abs(mean)}
+	beside := 10.0
+	if far {
+		beside += 11
+	}
+	wide := digit * float64(len(w.words))
+	switch {
+	case j == Early:
+		w.anchor, w.x, w.y = atMiddle, x, y-9
+	case x+beside+wide > d.Layout.Width-d.m.right-4:
+		w.anchor, w.x, w.y = atMiddle, x+5, y-9
+	default:
+		w.anchor, w.x, w.y = atStart, x+beside, y+4.5
+	}
+	return w
+}
+
+// clampMS keeps a number printable whatever came in: no mark is a day off.
+func clampMS(ms float64) float64 { return min(max(ms, -99999), 99999) }
+
+// extraTap draws a tap that belongs to no stroke: an upright where it fell, and
+// an open cross in the lane.
+func (d *drawing) extraTap(e Extra, c *crowd) {
+	x := d.X(e.At)
+	d.upright(x)
+	if d.Plain {
+		return
+	}
+	const a, b = 2.0, 4.0 // half the width of an arm, and its length
+	d.path("sm-extra", "M# #h#v#h#v#h#v#h#v#h#v#h#v#z",
+		x-a, d.TightY-a-b, 2*a, b, b, 2*a, -b, b, -2*a, -b, -b, -2*a, b, -b)
+	c.add(word{class: "sm-say", anchor: atMiddle, x: x, y: d.TightY + 22, words: "extra", weight: TightMS})
+}

@@ -1,0 +1,68 @@
+package strip
+
+import (
+	"strings"
+
+	"stampmill/exercises/passage"
+)
+
+// Places in the column of names, in user units. Our choice.
+const (
+	nameColumn = 100 // from the start of the row's line back to the squares
+	square     = 13
+	beside     = 5 // longest name, in letters, that has "silent" beside it
+)
+
+// names draws the names of the voices, where the sheet wants them drawn, and
+// of the counts.
+func (d *drawing) names() {
+	x, indent := d.m.lines-nameColumn, 21.0
+	if d.Compact {
+		x, indent = 8, 18
+	}
+	for _, r := range d.Rows {
+		switch d.Labels {
+		case LabelsPlain:
+			d.text("sm-label", atStart, x+3, r.Y+2, d.shortName(r.Voice))
+		case LabelsMute:
+			d.square(r, x)
+			d.name(r, x+indent)
+		}
+	}
+	if d.CountY > 0 && !d.Compact {
+		d.text("sm-count", atStart, x+17, d.CountY, "Count")
+	}
+}
+
+// shortName keeps a name inside the narrow column.
+func (d *drawing) shortName(v passage.Voice) string {
+	if !d.Compact {
+		return v.Label()
+	}
+	return strings.NewReplacer(" left", " L", " right", " R").Replace(v.Label())
+}
+
+// square is filled for a voice that is heard, hollow for a silent one.
+func (d *drawing) square(r Row, x float64) {
+	if r.Muted {
+		d.rect("sm-square sm-off", x+1, r.Y-8, square-2, square-2)
+		return
+	}
+	d.rect("sm-square", x, r.Y-9, square, square)
+}
+
+// name writes a voice's name, with the word "silent" beside or under it.
+func (d *drawing) name(r Row, x float64) {
+	name := d.shortName(r.Voice)
+	switch {
+	case !r.Muted:
+		d.text("sm-label", atStart, x, r.Y+2, name)
+	case d.Compact || len(name) > beside:
+		d.text("sm-label sm-off", atStart, x, r.Y-3, name)
+		d.text("sm-silent", atStart, x, r.Y+10, "silent")
+	default:
+		d.tag("text", "sm-label sm-off")
+		d.set("x y", x, r.Y+2)
+		d.raw(">" + escape(name) + `<tspan class="sm-silent" dx="9">silent</tspan></text>` + "\n")
+	}
+}

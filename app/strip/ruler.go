@@ -1,0 +1,212 @@
+package strip
+
+import (
+	"strconv"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// Room that words need, in user units. Our choice, for the sizes of the CSS.
+const (
+	nameRoom   = 42 // "bar 64"
+	numberRoom = 12 // a beat number or counting word
+	letterWide = 6.4
+)
+
+// beatsShown returns the beats of the shown bars.
+func (l Layout) beatsShown(p passage.Passage) []passage.Beat {
+	var shown []passage.Beat
+	at := l.From
+	for i := l.First - 1; i < l.Last && i < len(p.Bars); i++ {
+		for n, length := range p.Bars[i].Metre.Beats() {
+			shown = append(shown, passage.Beat{Bar: i + 1, Number: n + 1, At: at, Length: length})
+			at = at.Add(length)
+		}
+	}
+	return shown
+}
+
+// grid draws bar lines, beat lines and the line of each row.
+func (d *drawing) grid() {
+	top, bottom := d.m.grid+d.extra, d.Height
+	if d.TightY == 0 {
+		bottom -= underRows - 20 // ends shortly under the rows
+	}
+	if d.CountY > 0 && d.TightY == 0 {
+		bottom = d.CountY - underCounts
+	}
+	for _, r := range d.Rows {
+		d.line("sm-rowline", d.m.lines, r.Y, d.Layout.Width-d.m.linesEnd, r.Y)
+	}
+	for i, b := range d.beats {
+		x := d.rat(b.At)
+		if b.Number > 1 && d.roomAt(i) >= 3 { // closer lines would be a grey field
+			d.line("sm-beat", x, top, x, bottom)
+		}
+	}
+	for _, b := range d.beats { // over beat lines
+		if b.Number == 1 {
+			d.line("sm-barline", d.rat(b.At), top, d.rat(b.At), bottom)
+		}
+	}
+	end := d.rat(d.To)
+	d.line("sm-barline", end, top, end, bottom)
+}
+
+// roomAt returns the width of beat i.
+func (d *drawing) roomAt(i int) float64 {
+	b := d.beats[i]
+	return d.rat(b.At.Add(b.Length)) - d.rat(b.At)
+}
+
+// ruler draws bar names, beat numbers and the loop over the rows.
+func (d *drawing) ruler() {
+	d.loop()
+	free := 0.0
+	for i, b := range d.beats {
+		x := d.rat(b.At)
+		if b.Number == 1 {
+			d.barName(b.Bar, x)
+		}
+		if x-numberRoom/2 < free {
+			continue
+		}
+		switch {
+		case b.Number == 1:
+			d.text("sm-number sm-one", atMiddle, x, d.m.number, "1")
+		case d.roomAt(i) >= numberRoom:
+			d.text("sm-number", atMiddle, x, d.m.number, strconv.Itoa(b.Number))
+		default:
+			continue
+		}
+		free = x + numberRoom/2
+	}
+}
+
+// barName writes "bar 3", only the number where bars are narrow, nothing where
+// even that has no room; and the metre and tempo where they change.
+func (d *drawing) barName(bar int, x float64) {
+	room := d.barRoom(bar)
+	number := strconv.Itoa(bar)
+	switch {
+	case room >= nameRoom:
+		d.text("sm-name", atStart, x+5, d.m.name, "bar "+number)
+	case room >= letterWide*float64(len(number)+1):
+		d.text("sm-name", atStart, x+2, d.m.name, number)
+	}
+	if more := d.changes(bar); more != "" && room >= nameRoom+14+letterWide*float64(len(more)) {
+		d.text("sm-more", atStart, x+nameRoom+12, d.m.name, more)
+	}
+}
+
+func (d *drawing) barRoom(bar int) float64 { return d.rat(d.starts[bar]) - d.rat(d.starts[bar-1]) }
+
+// changes returns what a bar has that the one before has not, such as "7/8
+// (2+2+3), 160". The first bar shown tells its metre when the passage has
+// several.
+func (d *drawing) changes(bar int) string {
+	b, bars := d.Passage.Bars[bar-1], d.Passage.Bars
+	var metre, tempo bool
+	if bar == d.Layout.First {
+		for _, other := range bars {
+			metre = metre || other.Metre != b.Metre
+			tempo = tempo || other.Tempo != b.Tempo
+		}
+	} else {
+		metre, tempo = bars[bar-2].Metre != b.Metre, bars[bar-2].Tempo != b.Tempo
+	}
+	words := ""
+	if metre {
+		words = b.Metre.String()
+	}
+	if tempo {
+		if words != "" {
+			words += ", "
+		}
+		words += b.Tempo.String()
+	}
+	return words
+}
+
+// loop draws the bracket over the looped bars that are shown.
+func (d *drawing) loop() {
+	if d.Loop[0] < 1 || d.Loop[1] < d.Loop[0] {
+		return
+	}
+	bar := func(n int) meter.Rat {
+		return d.starts[min(max(n, d.Layout.First-1), d.Layout.Last, len(d.starts)-1)]
+	}
+	from, to := d.rat(bar(d.Loop[0]-1)), d.rat(bar(d.Loop[1]))
+	if from >= to {
+		return
+	}
+	down := 6.0
+	left, right := 0.0, 0.0
+	if d.Loop[0] >= d.Layout.First {
+		left = down
+	}
+	if d.Loop[1] <= d.Layout.Last {
+		right = down
+	}
+	d.path("sm-loop", "M# #v#H#v#", from, d.m.loop+left, -left, to, right)
+}
+
+// counts draws the counting words, fewer where they have no room.
+func (d *drawing) counts() {
+	if d.CountY == 0 {
+		return
+	}
+	words := d.countsShown()
+	free := 0.0
+	for i, c := range words {
+		x := d.rat(c.At)
+		class := "sm-count"
+		if c.Strong {
+			class = "sm-count sm-strong"
+		}
+		room := d.rat(d.To) - x
+		if i+1 < len(words) {
+			room = d.rat(words[i+1].At) - x
+		}
+		if x-numberRoom/2 < free || room < numberRoom && !c.Strong {
+			continue
+		}
+		d.text(class, atMiddle, x, d.CountY, c.Word)
+		free = x + numberRoom/2
+	}
+}
+
+// countsShown returns the counting words of the shown bars. It asks bar by
+// bar: groups do not cross bars, and the work stays linear.
+func (d *drawing) countsShown() []passage.Count {
+	var out []passage.Count
+	next := make([]int, len(d.Passage.Lines)) // first group not yet behind, per line
+	at := d.From
+	for i := d.Layout.First - 1; i < d.Layout.Last && i < len(d.Passage.Bars); i++ {
+		end := at.Add(d.Passage.Bars[i].Metre.Length())
+		bar := passage.Passage{Bars: d.Passage.Bars[i : i+1]}
+		for v, line := range d.Passage.Lines {
+			bar.Lines = append(bar.Lines, passage.Line{Groups: groupsIn(line.Groups, &next[v], at, end)})
+		}
+		for _, c := range bar.Counts() {
+			c.At = c.At.Add(at)
+			out = append(out, c)
+		}
+		at = end
+	}
+	return out
+}
+
+// groupsIn returns the groups that start from at to end, counted from at, and
+// moves next behind them.
+func groupsIn(groups []passage.Group, next *int, at, end meter.Rat) []passage.Group {
+	var out []passage.Group
+	for ; *next < len(groups) && groups[*next].At.Less(end); *next++ {
+		if g := groups[*next]; !g.At.Less(at) {
+			g.At = g.At.Sub(at)
+			out = append(out, g)
+		}
+	}
+	return out
+}

@@ -1,0 +1,138 @@
+package strip
+
+import (
+	"sort"
+	"strconv"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// tuplets draws each ratio once, on the upper of the rows that share it.
+func (d *drawing) tuplets() {
+	type span struct {
+		at, length meter.Rat
+		cells      int
+	}
+	told := map[span]bool{}
+	for row, line := range d.Passage.Lines {
+		for _, g := range d.written(line) {
+			key := span{g.At, g.Length, g.Cells}
+			if !g.ratio.Irregular() || told[key] || !d.shows(g.At) {
+				continue
+			}
+			told[key] = true
+			d.bracket(d.Rows[row].Y, g)
+		}
+	}
+}
+
+// A ratioed is a group with the ratio it is written in.
+type ratioed struct {
+	passage.Group
+	ratio  meter.Tuplet
+	cell   meter.Rat // written value of one cell
+	nested bool
+}
+
+// written returns the groups of a line that hold a stroke which the ratio
+// explains, with those of beats the line has no group for.
+func (d *drawing) written(line passage.Line) []ratioed {
+	var out []ratioed
+	var open []ratioed // the group being read and those around it
+	for _, g := range line.Groups {
+		for len(open) > 0 && !g.At.Less(open[len(open)-1].End()) {
+			open = open[:len(open)-1]
+		}
+		w := ratioed{Group: g}
+		if n := len(open); n > 0 {
+			outer := open[n-1]
+			w.nested = true
+			w.ratio, w.cell = meter.DivisionOf(g.Length.Div(outer.Cell()).Mul(outer.cell), g.Cells)
+		} else {
+			w.ratio, w.cell = meter.DivisionOf(g.Length, g.Cells)
+		}
+		open = append(open, w)
+		if inside(line.Strokes, g) {
+			out = append(out, w)
+		}
+	}
+	return append(out, d.implied(line)...)
+}
+
+// inside reports whether a stroke begins or ends inside a group, not at its
+// edges: only then does its ratio say anything.
+func inside(strokes []passage.Stroke, g passage.Group) bool {
+	i := sort.Search(len(strokes), func(i int) bool { return g.At.Less(strokes[i].End()) })
+	if i == len(strokes) {
+		return false
+	}
+	s := strokes[i]
+	return s.End().Less(g.End()) || g.At.Less(s.At) && s.At.Less(g.End())
+}
+
+// implied returns the groups of shown beats that the line has none for: the
+// fewest cells that hold its strokes.
+func (d *drawing) implied(line passage.Line) []ratioed {
+	var out []ratioed
+	g, s := 0, 0
+	for _, b := range d.beats {
+		end := b.At.Add(b.Length)
+		for g < len(line.Groups) && !b.At.Less(line.Groups[g].End()) {
+			g++
+		}
+		covered := g < len(line.Groups) && line.Groups[g].At.Less(end)
+		cells := int64(1)
+		for s < len(line.Strokes) && line.Strokes[s].At.Less(end) {
+			if q := line.Strokes[s].At.Sub(b.At).Div(b.Length); q.Sign() > 0 {
+				cells = fewestCells(cells, q.Den())
+			}
+			s++
+		}
+		if !covered && cells > 1 && cells <= passage.MaxCells {
+			group := passage.Group{At: b.At, Length: b.Length, Cells: int(cells)}
+			ratio, cell := meter.DivisionOf(b.Length, int(cells))
+			out = append(out, ratioed{group, ratio, cell, false})
+		}
+	}
+	return out
+}
+
+// fewestCells returns the least common multiple, or more than any beat may
+// have where it leaves the limit.
+func fewestCells(a, b int64) int64 {
+	x, y := a, b
+	for y != 0 {
+		x, y = y, x%y
+	}
+	if b/x > passage.MaxCells || a/x*b > passage.MaxCells {
+		return passage.MaxCells + 1
+	}
+	return a / x * b
+}
+
+// Room of a bracket, in user units.
+const (
+	bracketUp  = 11 // from the middle of the row
+	bracketTip = 4
+	ratioHalf  = 13 // half the width of the ratio with its gap
+)
+
+// bracket draws a bracket over its row, a nested one under it. Where the
+// bracket is too short for its ratio the number of cells stands alone.
+func (d *drawing) bracket(y float64, g ratioed) {
+	from, to := d.rat(g.At)-4, d.rat(g.End())-8
+	y, tip := y-bracketUp, float64(bracketTip)
+	if g.nested {
+		y, tip = y+2*bracketUp+1, -tip
+	}
+	middle := (from + to) / 2
+	if to-from < 2*ratioHalf+6 {
+		if to-from >= numberRoom {
+			d.text("sm-ratio", atMiddle, middle, y+4, strconv.Itoa(g.ratio.Actual))
+		}
+		return
+	}
+	d.path("sm-bracket", "M# #v#H#M# #H#v#", from, y+tip, -tip, middle-ratioHalf, middle+ratioHalf, y, to, tip)
+	d.text("sm-ratio", atMiddle, middle, y+4, g.ratio.String())
+}
