@@ -17,4 +17,5 @@
 // Times are milliseconds of the page's performance clock, as in the timeStamp
 // of an event. Chromium is found on the PATH or named by STAMPMILL_CHROMIUM;
 // "make tools" brings it and axe-core. Nothing is skipped where one is missing.
+// The test files say !js, because a program in a browser cannot start one.
 package sitetest
