@@ -33,7 +33,8 @@ func TestFingersKeepTheirTimes(t *testing.T) {
 	tab.goTo(serve(t, "/").at(""))
 	record(tab, "pointerdown", `Math.round(e.clientX) + ""`)
 	at := tab.clock() - 50
-	tab.touch(at, 40, finger{60, 200}, finger{180, 200})
+	middle := tab.middle("body")
+	tab.touch(at, 40, finger{60, middle.Y}, finger{180, middle.Y})
 	got := recorded(tab)
 	if len(got) != 2 {
 		t.Fatalf("two fingers came as %+v", got)
