@@ -6,12 +6,9 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
-
-// maxDepth is how deep brackets may nest. Our choice: players read one level,
-// writers now and then two.
-const maxDepth = 4
 
 // A voiceLine is a voice line as written, before metres say what it means.
 type voiceLine struct {
@@ -82,7 +79,7 @@ func (r *report) readVoice(name, rest piece, voice passage.Voice) voiceLine {
 
 func (r *report) readBar(src piece, index int, voice passage.Voice) bar {
 	b := bar{src: src}
-	words := src.fields()
+	words := src.fields(meter.MaxBeats + 1)
 	if len(words) > 0 {
 		b.src = words[0]
 	}
@@ -96,6 +93,9 @@ func (r *report) readBar(src piece, index int, voice passage.Voice) bar {
 			r.add(b.src, "write the first bar out", "%% repeats the bar before, and there is none")
 			b.broken = true
 		}
+	case len(words) > meter.MaxBeats:
+		r.add(words[meter.MaxBeats], "write several bars", "more than %d beats in a bar", meter.MaxBeats)
+		b.broken, b.lost = true, true
 	default:
 		r.readGroups(&b, words, voice)
 	}
@@ -115,22 +115,15 @@ func (r *report) readGroups(b *bar, words []piece, voice passage.Voice) {
 }
 
 // skipTo returns the index of the next word that holds the bracket missing
-// from word i, so that one stray space is one problem; i when none does.
+// from word i, so that one stray space is one problem. Where no word does, the
+// rest of the bar is skipped.
 func skipTo(words []piece, i int, missing byte) int {
-	for j := i + 1; j < len(words); j++ {
-		if strings.IndexByte(words[j].text, missing) >= 0 {
-			return j
+	for i++; i < len(words); i++ {
+		if strings.IndexByte(words[i].text, missing) >= 0 {
+			break
 		}
 	}
 	return i
-}
-func isNumber(s string) bool {
-	for i := range len(s) {
-		if s[i] < '0' || s[i] > '9' {
-			return false
-		}
-	}
-	return s != ""
 }
 
 // A cellReader reads the cells of one group from left to right.
@@ -222,8 +215,8 @@ func (r *cellReader) cell(at piece, depth int) (cell, bool) {
 }
 
 func (r *cellReader) bracket(at piece, depth int) []cell {
-	if depth == maxDepth {
-		r.giveUp(at, "use simpler divisions", "brackets nest deeper than %d", maxDepth)
+	if depth == passage.MaxDepth {
+		r.giveUp(at, "use simpler divisions", "brackets nest deeper than %d", passage.MaxDepth)
 		return nil
 	}
 	inner := r.cells(passage.MaxCells, depth+1)
@@ -324,4 +317,13 @@ func smallNumber(s string) (int, bool) {
 	}
 	n, err := strconv.Atoi(s)
 	return n, err == nil
+}
+
+func isNumber(s string) bool {
+	for i := range len(s) {
+		if s[i] < '0' || s[i] > '9' {
+			return false
+		}
+	}
+	return s != ""
 }

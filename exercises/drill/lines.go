@@ -195,7 +195,7 @@ func (fr *fileReader) voice(name, rest piece) {
 
 func (fr *fileReader) unknownVoice(name piece) {
 	first := name
-	if words := name.fields(); len(words) > 0 {
+	if words := name.fields(1); len(words) > 0 {
 		first = words[0]
 	}
 	if v, ok := passage.VoiceNamed(strings.ToLower(first.text)); ok {

@@ -42,10 +42,11 @@ func (t piece) split(sep byte) []piece {
 	}
 }
 
-// fields returns the words of the piece, separated by spaces and tabs.
-func (t piece) fields() []piece {
+// fields returns the words of the piece, separated by spaces and tabs, the
+// first most of them.
+func (t piece) fields(most int) []piece {
 	var all []piece
-	for {
+	for len(all) < most {
 		i := strings.IndexFunc(t.text, notBlank)
 		if i < 0 {
 			return all
@@ -58,6 +59,7 @@ func (t piece) fields() []piece {
 		all = append(all, t.to(j))
 		t = t.from(j)
 	}
+	return all
 }
 
 func notBlank(c rune) bool { return c != ' ' && c != '\t' }

@@ -38,7 +38,7 @@ func ParseMetre(s string) (Metre, error) {
 	upper, err1 := strconv.Atoi(up)
 	lower, err2 := strconv.Atoi(low)
 	if !ok || err1 != nil || err2 != nil || !digits(up) || !digits(low) {
-		return Metre{}, fmt.Errorf("%q is not a metre; write it like 4/4 or 7/8 (2+2+3)", s)
+		return Metre{}, fmt.Errorf("%.40q is not a metre; write it like 4/4 or 7/8 (2+2+3)", s)
 	}
 	if upper < 1 || upper > 64 {
 		return Metre{}, fmt.Errorf("a metre has 1 to 64 units, not %d; shorten the bar", upper)
@@ -79,7 +79,7 @@ func (m Metre) group(tail string) (Metre, error) {
 		part = strings.TrimSpace(part)
 		n, err := strconv.Atoi(part)
 		if err != nil || !digits(part) || n < 1 || n > 64 {
-			return Metre{}, fmt.Errorf("%q is not the length of a beat; write whole numbers joined by +", part)
+			return Metre{}, fmt.Errorf("%.20q is not the length of a beat; write whole numbers joined by +", part)
 		}
 		sum += n
 		groups = append(groups, byte(n))

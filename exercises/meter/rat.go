@@ -213,6 +213,21 @@ func (a Rat) String() string {
 	return fmt.Sprintf("%d/%d", a.num, a.Den())
 }
 
+// Decimal returns "104.5" for what has a plain decimal of at most six digits
+// behind the point, else what [Rat.String] returns. [ParseRat] reads both.
+func (a Rat) Decimal() string {
+	if !a.Valid() || a.Den() == 1 || MaxDen%a.Den() != 0 {
+		return a.String()
+	}
+	n := abs(a.num)
+	frac := fmt.Sprintf("%06d", n%a.Den()*(MaxDen/a.Den()))
+	s := fmt.Sprintf("%d.%s", n/a.Den(), strings.TrimRight(frac, "0"))
+	if a.num < 0 {
+		return "-" + s
+	}
+	return s
+}
+
 // ErrRat says that a text is no rational number within the bounds.
 var ErrRat = errors.New("not a number like 2, 7/3 or 104.5 within the limits")
 

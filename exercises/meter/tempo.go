@@ -29,7 +29,7 @@ func ParseTempo(s string) (Tempo, error) {
 	if pinned {
 		u, err := ParseLength(strings.TrimSpace(unit))
 		if err != nil {
-			return Tempo{}, fmt.Errorf("%q before the = is not a note value; write it like 3/8=80", strings.TrimSpace(unit))
+			return Tempo{}, fmt.Errorf("%.20q before the = is not a note value; write it like 3/8=80", strings.TrimSpace(unit))
 		}
 		t.Unit = u
 	} else {
@@ -37,7 +37,7 @@ func ParseTempo(s string) (Tempo, error) {
 	}
 	r, err := ParseRat(strings.TrimSpace(bpm))
 	if err != nil {
-		return Tempo{}, fmt.Errorf("%q is not a tempo; write beats a minute like 120 or 3/8=80", strings.TrimSpace(bpm))
+		return Tempo{}, fmt.Errorf("%.20q is not a tempo; write beats a minute like 120 or 3/8=80", strings.TrimSpace(bpm))
 	}
 	t.BPM = r
 	return t, t.Check()
@@ -48,7 +48,7 @@ func (t Tempo) Check() error {
 	if !t.BPM.Valid() || t.BPM.Less(Int(MinBPM)) || Int(MaxBPM).Less(t.BPM) {
 		return fmt.Errorf("a tempo of %s is outside %d to %d beats a minute; choose one inside", t.BPM, MinBPM, MaxBPM)
 	}
-	if !t.Unit.Valid() || t.Unit.Sign() < 0 {
+	if !t.Unit.Div(Int(4)).Valid() || t.Unit.Sign() < 0 {
 		return fmt.Errorf("the note value of the tempo is not a length; write it like 3/8=80")
 	}
 	return nil
@@ -76,9 +76,9 @@ func Modulate(bpm, oldBeats, newBeats Rat) Rat { return bpm.Mul(newBeats.Div(old
 // String returns the canonical form that [ParseTempo] reads.
 func (t Tempo) String() string {
 	if t.Unit.Sign() > 0 {
-		return FormatLength(t.Unit) + "=" + t.BPM.String()
+		return FormatLength(t.Unit) + "=" + t.BPM.Decimal()
 	}
-	return t.BPM.String()
+	return t.BPM.Decimal()
 }
 
 // A Segment of a tempo map: from At on, Quarters quarter notes a minute.

@@ -26,14 +26,14 @@ func ParseLength(s string) (Rat, error) {
 		return Invalid, badLength(s)
 	}
 	r = r.Mul(R(4*(2<<dots-1), 1<<dots))
-	if !r.Valid() {
+	if !r.Div(Int(4)).Valid() { // so that it can be written again
 		return Invalid, badLength(s)
 	}
 	return r, nil
 }
 
 func badLength(s string) error {
-	return fmt.Errorf("%q is not a note value; write it like 1/8, 1/4. or 1/12", s)
+	return fmt.Errorf("%.20q is not a note value; write it like 1/8, 1/4. or 1/12", s)
 }
 
 // FormatLength writes quarter notes as a fraction of a whole note, the

@@ -30,7 +30,7 @@ func (p Pitch) String() string {
 
 // ParsePitch reads "A1", "F#1" or "Bb1" within the range of tunings.
 func ParsePitch(s string) (Pitch, error) {
-	bad := fmt.Errorf("%q is not a tuning; write the lowest string as a note from %s to %s, such as A1 or F#1", s, LowestTuning, HighestTuning)
+	bad := fmt.Errorf("%.20q is not a tuning; write the lowest string as a note from %s to %s, such as A1 or F#1", s, LowestTuning, HighestTuning)
 	if len(s) < 2 || len(s) > 3 {
 		return 0, bad
 	}

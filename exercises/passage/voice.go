@@ -138,12 +138,15 @@ func (v Voice) Kinds() []Kind {
 	return all
 }
 
-// Plays reports whether the voice can play strokes of kind k.
-func (v Voice) Plays(k Kind) bool {
-	for _, own := range v.Kinds() {
-		if own == k {
-			return true
+// plays has one bit for each kind of stroke of each voice.
+var plays = func() (bits [numVoices]uint32) {
+	for v := China; v < numVoices; v++ {
+		for _, k := range v.Kinds() {
+			bits[v] |= 1 << k
 		}
 	}
-	return false
-}
+	return bits
+}()
+
+// Plays reports whether the voice can play strokes of kind k.
+func (v Voice) Plays(k Kind) bool { return v.Valid() && k.Valid() && plays[v]&(1<<k) != 0 }

@@ -1,0 +1,213 @@
+package passage
+
+import (
+	"fmt"
+	"sort"
+
+	"stampmill/exercises/meter"
+)
+
+// MaxDepth is how deep groups may lie in one another, below the beat. Our
+// choice: players read one level, writers now and then two.
+const MaxDepth = 4
+
+// Regroup returns the passage with groups for every beat of every line, as a
+// strip or a text needs them. A group stays as it is when it covers whole beats
+// of one bar and its cells hold the strokes; other beats get the fewest cells
+// that do, cut again where one row of cells is not enough. Strokes stay as they
+// are. The end of a choke need not fall on a cell.
+//
+// Bars whose strokes no cells can hold are reported and left without groups.
+// The passage must be one that [Check] accepts.
+func (p Passage) Regroup() (Passage, Problems) {
+	out := p
+	out.Lines = nil
+	var found Problems
+	bars := p.grid()
+	for _, l := range p.Lines {
+		r := regrouper{points: l.points(), old: forest(l.Groups)}
+		line := Line{Voice: l.Voice, Strokes: l.Strokes}
+		for i, beats := range bars {
+			nodes, ok := r.bar(beats)
+			if !ok {
+				at := beats[0].At
+				found = append(found, Problem{l.Voice, at, Place{i + 1, 1, meter.Rat{}}, fmt.Sprintf("the strokes of bar %d do not fall on cells that can be written", i+1), "use simpler divisions"})
+			}
+			line.Groups = flatten(line.Groups, nodes)
+		}
+		out.Lines = append(out.Lines, line)
+	}
+	return out, found
+}
+
+// grid returns the beats of each bar.
+func (p Passage) grid() [][]Beat {
+	bars := make([][]Beat, len(p.Bars))
+	for _, b := range p.Beats() {
+		bars[b.Bar-1] = append(bars[b.Bar-1], b)
+	}
+	return bars
+}
+
+// points returns where strokes begin and end, in order, each once.
+func (l Line) points() []meter.Rat {
+	var all []meter.Rat
+	add := func(at meter.Rat) {
+		if n := len(all); n == 0 || all[n-1] != at {
+			all = append(all, at)
+		}
+	}
+	for _, s := range l.Strokes {
+		add(s.At)
+		if s.Kind != Choke {
+			add(s.End())
+		}
+	}
+	return all
+}
+
+// A node is a group with the groups that cut its cells.
+type node struct {
+	Group
+	inner []node
+}
+
+func flatten(dst []Group, nodes []node) []Group {
+	for _, n := range nodes {
+		dst = flatten(append(dst, n.Group), n.inner)
+	}
+	return dst
+}
+
+// forest puts the groups of a line into one another, leaving out those that
+// are no whole cell of the group they lie in, or too deep.
+func forest(groups []Group) []node {
+	var top []node
+	for len(groups) > 0 {
+		n := node{Group: groups[0]}
+		groups = n.take(groups[1:], 0)
+		top = append(top, n)
+	}
+	return top
+}
+
+// take moves the groups that lie within n from the front of a list into n.
+func (n *node) take(groups []Group, depth int) []Group {
+	cell, end := n.Cell(), n.End()
+	for len(groups) > 0 {
+		g := groups[0]
+		if g.At.Less(n.At) || !g.At.Less(end) {
+			return groups
+		}
+		if depth == MaxDepth {
+			groups = groups[1:]
+			continue
+		}
+		kid := node{Group: g}
+		groups = kid.take(groups[1:], depth+1)
+		if g.Length == cell && cell.Divides(g.At.Sub(n.At)) && g.Cells > 1 && g.Cells <= MaxCells && n.free(g.At) {
+			n.inner = append(n.inner, kid)
+		}
+	}
+	return groups
+}
+
+// free reports whether nothing in n begins at a place yet, or after it.
+func (n *node) free(at meter.Rat) bool {
+	return len(n.inner) == 0 || n.inner[len(n.inner)-1].At.Less(at)
+}
+
+// A regrouper walks along one line.
+type regrouper struct {
+	points []meter.Rat // not yet passed
+	old    []node      // not yet passed
+}
+
+// bar returns groups for the beats of one bar, false when there are none that
+// hold its strokes.
+func (r *regrouper) bar(beats []Beat) ([]node, bool) {
+	from, to := beats[0].At, beats[len(beats)-1]
+	end := to.At.Add(to.Length)
+	points := r.pass(from, end)
+	var nodes []node
+	for i := 0; i < len(beats); {
+		n, used, ok := r.beat(beats[i:], points)
+		if !ok {
+			whole, ok := row(from, end.Sub(from), points, MaxCells*len(beats))
+			return whole, ok
+		}
+		nodes = append(nodes, n)
+		i += used
+	}
+	return nodes, true
+}
+
+// pass returns the points inside a span and drops them and all before.
+func (r *regrouper) pass(from, end meter.Rat) []meter.Rat {
+	points := inside(r.points, Group{At: from, Length: end.Sub(from)})
+	for len(r.points) > 0 && r.points[0].Less(end) {
+		r.points = r.points[1:]
+	}
+	return points
+}
+
+// beat returns the group at the first of some beats and how many it takes.
+func (r *regrouper) beat(beats []Beat, points []meter.Rat) (node, int, bool) {
+	at := beats[0].At
+	for len(r.old) > 0 && r.old[0].At.Less(at) {
+		r.old = r.old[1:]
+	}
+	if len(r.old) > 0 && r.old[0].At == at {
+		if n := spanned(r.old[0], beats); n > 0 && r.old[0].holds(inside(points, r.old[0].Group)) {
+			return r.old[0], n, true
+		}
+	}
+	span := Group{At: at, Length: beats[0].Length}
+	n, ok := cut(at, span.Length, inside(points, span))
+	return n, 1, ok
+}
+
+// spanned returns how many whole beats a group takes, 0 when it does not fit.
+func spanned(n node, beats []Beat) int {
+	for i, b := range beats {
+		if b.At.Add(b.Length) == n.End() {
+			if n.Cells < 1 || n.Cells > MaxCells*(i+1) || !n.Cell().Valid() {
+				return 0
+			}
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// inside returns the points after the beginning and before the end of a group.
+func inside(points []meter.Rat, g Group) []meter.Rat {
+	end := g.End()
+	i := sort.Search(len(points), func(i int) bool { return g.At.Less(points[i]) })
+	j := sort.Search(len(points), func(j int) bool { return !points[j].Less(end) })
+	return points[i:max(i, j)]
+}
+
+// holds reports whether all points fall on borders of the smallest cells.
+func (n node) holds(points []meter.Rat) bool {
+	cell := n.Cell()
+	inner := n.inner
+	for len(points) > 0 {
+		if cell.Divides(points[0].Sub(n.At)) {
+			points = points[1:]
+			continue
+		}
+		for len(inner) > 0 && !points[0].Less(inner[0].End()) {
+			inner = inner[1:]
+		}
+		if len(inner) == 0 || points[0].Less(inner[0].At) {
+			return false
+		}
+		within := inside(points, inner[0].Group)
+		if !inner[0].holds(within) {
+			return false
+		}
+		points = points[len(within):]
+	}
+	return true
+}
