@@ -20,6 +20,8 @@ type Expected struct {
 	BarSeconds  []float64 // start of each bar in a pass and, last, the end of the pass
 	PassSeconds float64   // seconds from the start of one pass to the next
 	Tempo       float64   // beats a minute
+
+	clock clock
 }
 
 // A Position is a written stroke of one pass, or on a single key the strokes
@@ -78,7 +80,7 @@ func Expect(p passage.Passage, t Take, oneKey bool) (Expected, error) {
 	if err != nil {
 		return Expected{}, err
 	}
-	e := Expected{Tempo: t.Tempo, PassSeconds: clock.seconds(clock.end)}
+	e := Expected{Tempo: t.Tempo, PassSeconds: clock.seconds(clock.end), clock: clock}
 	starts := p.Starts()
 	for bar := clock.first; bar <= clock.last; bar++ {
 		e.Bars = append(e.Bars, bar)
@@ -167,6 +169,14 @@ func (c clock) seconds(at meter.Rat) float64 {
 	s := new(big.Rat).Sub(c.tempo.Exact(at), c.from)
 	f, _ := s.Mul(s, c.slower).Float64()
 	return f
+}
+
+// at returns the place of seconds from the start of the pass, in quarter notes
+// of the whole passage, for drawing.
+func (c clock) at(seconds float64) float64 {
+	slower, _ := c.slower.Float64()
+	from, _ := c.from.Float64()
+	return c.tempo.At(from + seconds/slower)
 }
 
 // passes returns the number of passes that began before the player stopped.

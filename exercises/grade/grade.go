@@ -1,12 +1,187 @@
 package grade
 
 import (
-	"errors"
+	"fmt"
+	"slices"
+	"sort"
 
 	"stampmill/exercises/passage"
 )
 
+// Grade returns the verdict of a take of the passage p. The passage is whole
+// and at its written tempo; tempo, bars and passes are those of the take. The
+// errors are for people: the part is not in the passage, the bars are not, or
+// a number of the take is outside its limits.
+//
+// A take in which no tap names a voice is graded on one key: strokes of
+// several voices at one place are one stroke. Otherwise each voice is graded
+// with its own taps, and taps without a voice or with one outside the part
+// are extra; where the part is a single voice, taps without a voice are taken
+// as that voice's.
+//
+// Where the player stopped early, only strokes before that are expected, and
+// one whose window was still open is not missed.
 func Grade(p passage.Passage, t Take, o Options) (Verdict, error) {
-	return Verdict{}, errors.New("not yet")
+	if o.LatencyMS.OK {
+		t.LatencyMS = o.LatencyMS.Value
+	}
+	if err := bounded(t); err != nil {
+		return Verdict{}, err
+	}
+	e, err := Expect(p, t, t.OneKey())
+	if err != nil {
+		return Verdict{}, err
+	}
+	g := newGrader(e, t)
+	for _, l := range g.lanes() {
+		g.matchLane(l)
+	}
+	return g.verdict(p, o), nil
 }
-func (e Expected) Nearest(seconds float64, v passage.Voice) (int, float64, bool) { return 0, 0, false }
+
+// bounded returns an error where a number of the take is not finite or beyond
+// its limit; what Expect reads is checked there.
+func bounded(t Take) error {
+	if !(t.LatencyMS >= -MaxLatencyMS && t.LatencyMS <= MaxLatencyMS) {
+		return fmt.Errorf("a latency of %g ms is outside ±%g; measure it again", t.LatencyMS, MaxLatencyMS)
+	}
+	if s := t.Stopped.Value; t.Stopped.OK && !(s >= -MaxSeconds && s <= MaxSeconds) {
+		return fmt.Errorf("stopped at %g s is outside ±%g; leave it out", s, MaxSeconds)
+	}
+	if len(t.Taps) > MaxTaps {
+		return fmt.Errorf("%d taps are more than %d; split the take", len(t.Taps), MaxTaps)
+	}
+	for i, tap := range t.Taps {
+		if !(tap.Seconds >= -MaxSeconds && tap.Seconds <= MaxSeconds) {
+			return fmt.Errorf("taps[%d].seconds: %g is outside ±%g; leave the tap out", i, tap.Seconds, MaxSeconds)
+		}
+	}
+	return nil
+}
+
+// A grader holds a take against what was expected.
+type grader struct {
+	expected Expected
+	take     Take
+	oneKey   bool
+	taps     []float64 // seconds, latency taken off, as indexed in the take
+	order    []int     // indices of the taps in order of time
+	tapOf    []int     // for each onset its tap, or -1
+	open     []bool    // for each onset: still to come when the player stopped
+	used     []bool    // for each tap: matched
+	within25 int       // hits of the F-measures
+	within50 int
+}
+
+func newGrader(e Expected, t Take) *grader {
+	g := &grader{
+		expected: e, take: t, oneKey: t.OneKey(),
+		taps: make([]float64, len(t.Taps)), order: make([]int, len(t.Taps)),
+		tapOf: make([]int, len(e.Onsets)), open: make([]bool, len(e.Onsets)),
+		used: make([]bool, len(t.Taps)),
+	}
+	for i, tap := range t.Taps {
+		g.taps[i], g.order[i] = tap.Seconds-t.LatencyMS/1000, i
+	}
+	slices.SortStableFunc(g.order, func(a, b int) int {
+		switch {
+		case g.taps[a] < g.taps[b]:
+			return -1
+		case g.taps[a] > g.taps[b]:
+			return 1
+		}
+		return 0
+	})
+	for i := range g.tapOf {
+		g.tapOf[i] = -1
+	}
+	return g
+}
+
+// A lane is a list of onsets and the taps that may play them, both by index
+// and in order of time.
+type lane struct{ onsets, taps []int }
+
+// lanes returns one lane for a single key, else one for each voice.
+func (g *grader) lanes() []lane {
+	var of [32]lane // by the lowest voice of a stroke
+	voices := 0
+	for i, o := range g.expected.Onsets {
+		v := g.laneOf(g.expected.Positions[o.Position].Voices)
+		if len(of[v].onsets) == 0 {
+			voices++
+		}
+		of[v].onsets = append(of[v].onsets, i)
+	}
+	alone := voices == 1
+	for _, i := range g.order {
+		v := int(g.take.Taps[i].Voice)
+		if g.take.Taps[i].Voice == passage.NoVoice && alone {
+			v = g.laneOf(g.expected.Positions[0].Voices)
+		}
+		of[v].taps = append(of[v].taps, i)
+	}
+	return slices.DeleteFunc(of[:], func(l lane) bool { return len(l.onsets) == 0 })
+}
+
+func (g *grader) laneOf(s VoiceSet) int {
+	if g.oneKey {
+		return int(passage.NoVoice)
+	}
+	return int(s.first())
+}
+
+// matchLane matches the taps of a lane with its onsets.
+func (g *grader) matchLane(l lane) {
+	onsets, taps := make([]float64, len(l.onsets)), make([]float64, len(l.taps))
+	for k, i := range l.onsets {
+		onsets[k] = g.expected.Onsets[i].Seconds
+	}
+	for k, i := range l.taps {
+		taps[k] = g.taps[i]
+	}
+	window := windows(onsets)
+	for k, tap := range match(onsets, window, taps) {
+		i := l.onsets[k]
+		if tap >= 0 {
+			g.tapOf[i] = l.taps[tap]
+			g.used[l.taps[tap]] = true
+			continue
+		}
+		g.open[i] = g.take.Stopped.OK && onsets[k]+window[k] > g.take.Stopped.Value-g.take.LatencyMS/1000
+	}
+	due := onsets[:0]
+	for k, i := range l.onsets {
+		if !g.open[i] {
+			due = append(due, onsets[k])
+		}
+	}
+	g.within25 += within(due, taps, 0.025)
+	g.within50 += within(due, taps, 0.050)
+}
+
+// first returns the first voice of the set; NoVoice if it is empty.
+func (s VoiceSet) first() passage.Voice {
+	if all := s.Voices(); len(all) > 0 {
+		return all[0]
+	}
+	return passage.NoVoice
+}
+
+// Nearest returns the onset nearest to a tap at the given seconds, latency
+// taken off, and the tap's error in seconds; false where none is within 100
+// ms. With a voice only its onsets count; with NoVoice all. It serves to show
+// a tap at once: the verdict matches the take as a whole.
+func (e Expected) Nearest(seconds float64, v passage.Voice) (onset int, err float64, ok bool) {
+	i := sort.Search(len(e.Onsets), func(i int) bool { return e.Onsets[i].Seconds >= seconds-maxWindow })
+	for ; i < len(e.Onsets) && e.Onsets[i].Seconds <= seconds+maxWindow; i++ {
+		if v.Valid() && !e.Positions[e.Onsets[i].Position].Voices.Has(v) {
+			continue
+		}
+		d := seconds - e.Onsets[i].Seconds
+		if !ok || d*d < err*err {
+			onset, err, ok = i, d, true
+		}
+	}
+	return onset, err, ok
+}

@@ -1,6 +1,296 @@
 package grade
 
-import "errors"
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
 
-func ReadTake(data []byte) (Take, error) { return Take{}, errors.New("not yet") }
-func WriteTake(t Take) ([]byte, error)   { return nil, errors.New("not yet") }
+	"stampmill/exercises/passage"
+)
+
+// ReadTake reads the JSON of a take. It is strict: every field but "bars",
+// "stopped" and a tap's "voice", "strength" and "release" must stand there,
+// once, within its limits. All faults, up to 20, are returned together as
+// [Faults], each with its place and what to do.
+//
+// Unknown fields are ignored, so that a newer program may add some, unless
+// the name looks like a misspelt known one. Taps may stand in any order and
+// come back in order of time: a recorder that waits for the release of each
+// key writes them in order of releases, and no time is lost by sorting.
+func ReadTake(data []byte) (Take, error) {
+	r := &reader{data: data}
+	if f, bad := unreadable(data); bad {
+		return Take{}, Faults{f}
+	}
+	r.dec = json.NewDecoder(bytes.NewReader(data))
+	r.dec.UseNumber()
+	t := r.take()
+	if len(r.faults) > 0 {
+		return Take{}, r.faults
+	}
+	slices.SortStableFunc(t.Taps, func(a, b Tap) int { return cmp.Compare(a.Seconds, b.Seconds) })
+	return t, nil
+}
+
+// unreadable returns the fault of a text that is no JSON at all.
+func unreadable(data []byte) (Fault, bool) {
+	if len(data) > MaxTakeBytes {
+		return Fault{Line: 1, Column: 1, What: fmt.Sprintf("a take of %d bytes", len(data)), Do: fmt.Sprintf("split it; at most %d MiB are read", MaxTakeBytes>>20)}, true
+	}
+	if bytes.HasPrefix(data, []byte("\ufeff")) {
+		return Fault{Line: 1, Column: 1, What: "a byte order mark before the JSON", Do: "save the file as UTF-8 without it"}, true
+	}
+	if !utf8.Valid(data) {
+		at := 0
+		for r, n := utf8.DecodeRune(data); r != utf8.RuneError || n > 1; r, n = utf8.DecodeRune(data[at:]) {
+			at += n
+		}
+		line, column := lineColumn(data, at)
+		return Fault{Line: line, Column: column, What: "a byte that is no UTF-8", Do: "save the file as UTF-8"}, true
+	}
+	var raw json.RawMessage
+	err := json.Unmarshal(data, &raw)
+	if err == nil {
+		return Fault{}, false
+	}
+	at := len(data)
+	if syntax := (*json.SyntaxError)(nil); errors.As(err, &syntax) {
+		at = max(int(syntax.Offset)-1, 0)
+		if strings.HasPrefix(err.Error(), "unexpected end") {
+			at = len(data)
+		}
+	}
+	line, column := lineColumn(data, at)
+	return Fault{Line: line, Column: column, What: "no valid JSON: " + err.Error(), Do: "write a take as one JSON object, as simulate does"}, true
+}
+
+// A reader walks the tokens of a text that is valid JSON.
+type reader struct {
+	data   []byte
+	dec    *json.Decoder
+	faults Faults
+}
+
+// fault notes a fault of the value that ends where the decoder stands.
+func (r *reader) fault(at int, path, what, do string) {
+	if len(r.faults) < maxFaultsRead {
+		line, column := lineColumn(r.data, at)
+		r.faults = append(r.faults, Fault{line, column, path, what, do})
+	}
+}
+
+// begin returns where the next value begins.
+func (r *reader) begin() int {
+	at := int(r.dec.InputOffset())
+	for at < len(r.data) && strings.IndexByte(" \t\r\n,:", r.data[at]) >= 0 {
+		at++
+	}
+	return at
+}
+
+// token returns the next token; the text is valid, so there is one.
+func (r *reader) token() json.Token {
+	tok, _ := r.dec.Token()
+	return tok
+}
+
+// skip passes over the rest of a value whose first token was tok.
+func (r *reader) skip(tok json.Token) {
+	depth := 0
+	for {
+		switch tok {
+		case json.Delim('{'), json.Delim('['):
+			depth++
+		case json.Delim('}'), json.Delim(']'):
+			depth--
+		}
+		if depth <= 0 {
+			return
+		}
+		tok = r.token()
+	}
+}
+
+// object reads an object: for each known field once its reader is called with
+// the path. Required fields must stand there.
+func (r *reader) object(path string, fields []field) {
+	at := r.begin()
+	if tok := r.token(); tok != json.Delim('{') {
+		r.skip(tok)
+		r.fault(at, path, "this is no JSON object", "write it in { }")
+		return
+	}
+	seen := make([]bool, len(fields))
+	for r.dec.More() {
+		nameAt := r.begin()
+		name, _ := r.token().(string)
+		i := slices.IndexFunc(fields, func(f field) bool { return f.name == name })
+		switch {
+		case i < 0:
+			r.unknown(nameAt, join(path, name), name, fields)
+			r.skip(r.token())
+		case seen[i]:
+			r.fault(nameAt, join(path, name), "the field stands twice", "leave one out")
+			r.skip(r.token())
+		default:
+			seen[i] = true
+			fields[i].read(join(path, name))
+		}
+	}
+	end := r.begin()
+	r.token()
+	for i, f := range fields {
+		if f.needed != "" && !seen[i] {
+			r.fault(end, join(path, f.name), "the field is missing", f.needed)
+		}
+	}
+}
+
+// A field of an object: how it is read, and what to do when it is missing; ""
+// where it may be.
+type field struct {
+	name   string
+	needed string
+	read   func(path string)
+}
+
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+// unknown notes a fault where an unknown field looks like a misspelt one.
+func (r *reader) unknown(at int, path, name string, fields []field) {
+	if len(name) > 20 {
+		return
+	}
+	for _, f := range fields {
+		if plainName(name) == plainName(f.name) || edits(name, f.name) <= len(f.name)/6 {
+			r.fault(at, path, "an unknown field", fmt.Sprintf("is it %q?", f.name))
+			return
+		}
+	}
+}
+
+// plainName leaves out case and separators.
+func plainName(s string) string {
+	return strings.NewReplacer("_", "", "-", "", " ", "").Replace(strings.ToLower(s))
+}
+
+// edits returns how many bytes must be added, left out or changed to make a
+// into b (Levenshtein 1966).
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := diagonal
+			if a[i] != b[j] {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// list reads an array of at most most values.
+func (r *reader) list(path string, most int, read func(path string)) {
+	at := r.begin()
+	tok := r.token()
+	if tok != json.Delim('[') {
+		r.skip(tok)
+		r.fault(at, path, "this is no list", "write it in [ ]")
+		return
+	}
+	for n := 0; r.dec.More(); n++ {
+		if n == most {
+			r.fault(r.begin(), path, fmt.Sprintf("more than %d values", most), "leave the rest out")
+		}
+		if n >= most || len(r.faults) >= maxFaultsRead {
+			r.skip(r.token())
+			continue
+		}
+		read(path + "[" + strconv.Itoa(n) + "]")
+	}
+	r.token()
+}
+
+// number reads a number from low to high.
+func (r *reader) number(path string, low, high float64, do string) float64 {
+	at := r.begin()
+	tok := r.token()
+	n, ok := tok.(json.Number)
+	if !ok {
+		r.skip(tok)
+		r.fault(at, path, "this is no number", do)
+		return 0
+	}
+	x, err := n.Float64()
+	if err != nil || !(x >= low && x <= high) {
+		r.fault(at, path, fmt.Sprintf("%s is outside %g to %g", clip(n.String()), low, high), do)
+		return 0
+	}
+	return x
+}
+
+// whole reads a whole number from low to high.
+func (r *reader) whole(path string, low, high int, do string) int {
+	at := r.begin()
+	before := len(r.faults)
+	x := r.number(path, float64(low), float64(high), do)
+	if x != math.Trunc(x) && len(r.faults) == before {
+		r.fault(at, path, fmt.Sprintf("%g is no whole number", x), do)
+	}
+	return int(x)
+}
+
+// text reads a string of at most MaxNameBytes bytes.
+func (r *reader) text(path, do string) string {
+	at := r.begin()
+	tok := r.token()
+	s, ok := tok.(string)
+	switch {
+	case !ok:
+		r.skip(tok)
+		r.fault(at, path, "this is no text", do)
+	case len(s) > MaxNameBytes:
+		r.fault(at, path, fmt.Sprintf("a text of %d bytes", len(s)), fmt.Sprintf("use at most %d", MaxNameBytes))
+		return ""
+	}
+	return s
+}
+
+// voice reads the name of a voice.
+func (r *reader) voice(path string) passage.Voice {
+	at := r.begin()
+	before := len(r.faults)
+	name := r.text(path, "write the name of a voice, such as \"kick\"")
+	v, ok := passage.VoiceNamed(name)
+	if !ok && len(r.faults) == before {
+		r.fault(at, path, fmt.Sprintf("no voice is named %q", clip(name)), "use one of "+names(passage.Voices()))
+	}
+	return v
+}
+
+// clip shortens a text for a message.
+func clip(s string) string {
+	if len(s) > 40 {
+		return strings.ToValidUTF8(s[:40], "") + "..."
+	}
+	return s
+}

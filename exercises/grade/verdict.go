@@ -90,6 +90,7 @@ type TupletFigures struct {
 	Split   []int     // the written split between its strokes, such as 1 1 1
 	Played  []float64 // mean shares of the span, adding up to 1; nil if never complete
 	Nearest []int     // the nearest simple ratio, such as 3 3 2; nil with Played
+	SpanMS  float64   // written length from its first stroke to its end
 	AwayMS  float64   // root mean square distance of the played strokes from the written split
 	N       int       // passes measured
 }

@@ -1,0 +1,81 @@
+package grade
+
+import (
+	"fmt"
+	"math"
+
+	"stampmill/exercises/passage"
+)
+
+// voiceDifference says which voice stands apart from the others.
+func (r report) voiceDifference() (finding, bool) {
+	var worst Figure
+	var voice passage.Voice
+	than := "the rest"
+	for i, f := range r.ByVoice {
+		d := r.apart(len(r.ByVoice), func(pos Position) bool { return pos.Voices.Has(f.Voice) })
+		if !d.sure() || math.Abs(d.Value) <= math.Abs(worst.Value) {
+			continue
+		}
+		worst, voice = d, f.Voice
+		if len(r.ByVoice) == 2 {
+			than = "the " + r.ByVoice[1-i].Voice.String()
+		}
+	}
+	return finding{
+		weight: math.Abs(worst.Value) / weighMS,
+		text:   fmt.Sprintf("The %s comes %s than %s.", voice, earlier(worst.Value), than),
+	}, worst.OK
+}
+
+// barDifference says which bar stands apart from the others.
+func (r report) barDifference() (finding, bool) {
+	var worst Figure
+	var bar int
+	than := "the rest"
+	for i, f := range r.ByBar {
+		d := r.apart(len(r.ByBar), func(pos Position) bool { return pos.Place.Bar == f.Bar })
+		if !d.sure() || math.Abs(d.Value) <= math.Abs(worst.Value) {
+			continue
+		}
+		worst, bar = d, f.Bar
+		if len(r.ByBar) == 2 {
+			than = fmt.Sprintf("bar %d", r.ByBar[1-i].Bar)
+		}
+	}
+	return finding{
+		weight: math.Abs(worst.Value) / weighMS,
+		text:   fmt.Sprintf("Bar %d comes %s than %s.", bar, earlier(worst.Value), than),
+		bar:    bar,
+	}, worst.OK
+}
+
+// apart returns how much later the hits whose position is in come than the
+// others. The interval is Welch's, widened for so many tries (Bonferroni).
+func (r report) apart(tries int, in func(Position) bool) Figure {
+	var a, b []float64
+	for _, s := range r.samples {
+		if in(r.g.expected.Positions[r.g.expected.Onsets[s.onset].Position]) {
+			a = append(a, s.err)
+		} else {
+			b = append(b, s.err)
+		}
+	}
+	if len(a) < minLeaning || len(b) < minLeaning {
+		return Figure{N: len(a)}
+	}
+	va, vb := ofMean(a), ofMean(b)
+	free := 2 // Welch and Satterthwaite's degrees of freedom, at least
+	if va+vb > 0 {
+		free = max(free, int((va+vb)*(va+vb)/(va*va/float64(len(a)-1)+vb*vb/float64(len(b)-1))))
+	}
+	d := mean(a) - mean(b)
+	half := tQuantile(1-(1-confidence)/float64(tries), free) * math.Sqrt(va+vb)
+	return inMS(d, d-half, d+half, len(a))
+}
+
+// ofMean returns the variance of the mean of xs.
+func ofMean(xs []float64) float64 {
+	sd := deviation(xs, mean(xs), len(xs)-1)
+	return sd * sd / float64(len(xs))
+}

@@ -1,0 +1,89 @@
+package grade
+
+import (
+	"math"
+	"slices"
+)
+
+// maxSlopePoints bounds the work of the robust slope: more strokes are first
+// gathered into so many runs of neighbours. Our choice; 128 points have 8,128
+// pairs.
+const maxSlopePoints = 128
+
+// A line is the straight line of errors over time that drift is.
+type line struct {
+	slope, se float64 // seconds of error per second, and its standard error
+	at        float64 // mean time
+	ok        bool
+}
+
+// fit returns the robust line through errors over times (both seconds, times
+// in order): the median of the slopes of all pairs of strokes (Theil 1950;
+// Sen 1968, J. Am. Stat. Assoc. 63, 1379-1389; from memory). Fewer than
+// minDrift strokes have none.
+func fit(times, errs []float64) line {
+	l := line{at: mean(times)}
+	if len(times) < minDrift {
+		return l
+	}
+	ts, es := gather(times), gather(errs)
+	var slopes []float64
+	for i := range ts {
+		for j := i + 1; j < len(ts); j++ {
+			if d := ts[j] - ts[i]; d > 0 {
+				slopes = append(slopes, (es[j]-es[i])/d)
+			}
+		}
+	}
+	if len(slopes) == 0 {
+		return l
+	}
+	l.slope, l.ok = median(slopes), true
+	sxx := 0.0
+	for _, t := range times {
+		sxx += (t - l.at) * (t - l.at)
+	}
+	residuals := l.residuals(times, errs)
+	l.se = deviation(residuals, mean(residuals), len(errs)-2) / math.Sqrt(sxx)
+	return l
+}
+
+// residuals returns the errors less the line's slope about its mean time.
+func (l line) residuals(times, errs []float64) []float64 {
+	out := make([]float64, len(errs))
+	for i, e := range errs {
+		out[i] = e - l.slope*(times[i]-l.at)
+	}
+	return out
+}
+
+// gather returns the means of at most maxSlopePoints runs of neighbours.
+func gather(xs []float64) []float64 {
+	if len(xs) <= maxSlopePoints {
+		return xs
+	}
+	out := make([]float64, maxSlopePoints)
+	for i := range out {
+		out[i] = mean(xs[i*len(xs)/maxSlopePoints : (i+1)*len(xs)/maxSlopePoints])
+	}
+	return out
+}
+
+// median sorts xs and returns its middle.
+func median(xs []float64) float64 {
+	slices.Sort(xs)
+	n := len(xs)
+	return (xs[(n-1)/2] + xs[n/2]) / 2
+}
+
+// drift returns the line as beats a minute won or lost against bpm. A player
+// whose errors grow by s seconds a second plays each beat in (1+s) of its
+// written time, so at bpm/(1+s). The interval is normal.
+func (l line) drift(bpm float64, n int) Figure {
+	if !l.ok {
+		return Figure{N: n}
+	}
+	half := zQuantile(confidence) * l.se
+	won := func(s float64) float64 { return bpm/(1+max(s, -0.9)) - bpm }
+	return Figure{won(l.slope), won(l.slope + half), won(l.slope - half), n, true}
+}

@@ -1,0 +1,190 @@
+package grade
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"stampmill/exercises/passage"
+)
+
+// What is worth a sentence. Our choice; 5 ms is about the least displacement
+// of one tone in a fast run that listeners notice (6 ms; Friberg and Sundberg
+// 1995, J. Acoust. Soc. Am. 98, 2524-2531).
+const (
+	maxSentences = 3
+	leastMS      = 5.0  // a lean or a difference below this is not said
+	leastDriftMS = 10.0 // nor a drift that amounts to less over the take
+	elsewhere    = 0.5  // with fewer hits than this share the taps do not line up
+	mostlyInOne  = 0.6  // share of the faults that makes one place stand out
+)
+
+// Findings of this size weigh 1, which makes them comparable. Our choice; 10
+// ms is the band that is drawn as tight.
+const (
+	weighShare = 0.05 // of the written strokes, missed or extra
+	weighMS    = 10.0 // leaning, a difference, a tuplet
+	weighDrift = 20.0 // ms over the take
+)
+
+// A finding is something to say, with its weight.
+type finding struct {
+	weight float64
+	text   string
+	bar    int  // where it is; 0 for no one bar
+	tuplet bool // it is about a tuplet
+}
+
+// A report looks for what is worth saying in a verdict whose figures are done.
+type report struct {
+	*Verdict
+	g       *grader
+	p       passage.Passage
+	samples []sample
+	pass    Passing
+}
+
+// findings returns what is worth saying, the weightiest first.
+func (r report) findings() []finding {
+	if f, ok := r.silence(); ok {
+		return []finding{f}
+	}
+	all := r.tupletFindings()
+	for _, find := range []func() (finding, bool){
+		r.astray, r.missed, r.extra, r.voiceDifference, r.barDifference, r.lean, r.unsteady, r.running,
+	} {
+		if f, ok := find(); ok {
+			all = append(all, f)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b finding) int { return cmp.Compare(b.weight, a.weight) })
+	return all
+}
+
+// sentences returns the first findings as text, or the bare facts.
+func (r report) sentences(found []finding) []string {
+	if len(found) == 0 {
+		return []string{r.facts()}
+	}
+	var out []string
+	for _, f := range found[:min(len(found), maxSentences)] {
+		out = append(out, f.text)
+	}
+	return out
+}
+
+// facts is what is said when nothing stands out.
+func (r report) facts() string {
+	hit := fmt.Sprintf("%d of %d strokes hit", r.Matched, r.Expected)
+	if r.Missed == 0 {
+		hit = fmt.Sprintf("All %d strokes hit", r.Expected)
+	}
+	return fmt.Sprintf("%s, %s, spread ±%.0f ms.", hit, early(r.Leaning.Value), r.Spread.Value)
+}
+
+// silence says that there is nothing to grade.
+func (r report) silence() (finding, bool) {
+	switch {
+	case r.Expected == 0:
+		return finding{text: "The take stopped before its first stroke."}, true
+	case len(r.g.taps) == 0:
+		return finding{text: "No hit was heard in this take."}, true
+	}
+	return finding{}, false
+}
+
+// linesUp reports whether the taps are those of this part at all.
+func (r report) linesUp() bool {
+	return r.Extra == 0 || float64(r.Matched) >= elsewhere*float64(r.Expected)
+}
+
+// astray says that the taps do not line up with what is written.
+func (r report) astray() (finding, bool) {
+	return finding{
+		weight: share(r.Missed+r.Extra, r.Expected) / weighShare,
+		text:   fmt.Sprintf("Only %d of %d strokes were hit; %s fell elsewhere.", r.Matched, r.Expected, count(r.Extra, "hit")),
+	}, !r.linesUp()
+}
+
+func share(n, of int) float64 { return float64(n) / float64(of) }
+
+// missed says how many strokes were left out, and where most of them.
+func (r report) missed() (finding, bool) {
+	f := finding{weight: share(r.Missed, r.Expected) / weighShare}
+	where := ""
+	most := slices.MaxFunc(r.Positions, func(a, b PositionFigures) int { return cmp.Compare(a.missed(), b.missed()) })
+	bar := slices.MaxFunc(r.ByBar, func(a, b BarFigures) int { return cmp.Compare(a.Missed, b.Missed) })
+	switch {
+	case r.Missed == 1 || mostly(most.missed(), r.Missed):
+		where = ofThem(most.missed(), r.Missed) + "the " + most.Voices.String() + " " + spoken(r.p, most.Position)
+		f.bar = most.Place.Bar
+	case len(r.ByBar) > 1 && mostly(bar.Missed, r.Missed):
+		where = ofThem(bar.Missed, r.Missed) + fmt.Sprintf("in bar %d", bar.Bar)
+		f.bar = bar.Bar
+	}
+	f.text = fmt.Sprintf("You missed %d of %s%s.", r.Missed, count(r.Expected, "stroke"), where)
+	return f, r.Missed > 0 && r.linesUp()
+}
+
+func (p PositionFigures) missed() int { return p.Passes - len(p.Hits) }
+
+// mostly reports whether n of all makes one place stand out.
+func mostly(n, all int) bool { return n >= 2 && float64(n) >= mostlyInOne*float64(all) }
+
+// extra says how many taps were too many, and where most of them.
+func (r report) extra() (finding, bool) {
+	f := finding{weight: share(r.Extra, r.Expected) / weighShare}
+	where := ""
+	bar := slices.MaxFunc(r.ByBar, func(a, b BarFigures) int { return cmp.Compare(a.Extra, b.Extra) })
+	if len(r.ByBar) > 1 && (r.Extra == 1 || mostly(bar.Extra, r.Extra)) {
+		where = ofThem(bar.Extra, r.Extra) + fmt.Sprintf("in bar %d", bar.Bar)
+		f.bar = bar.Bar
+	}
+	f.text = count(r.Extra, "hit") + " too many" + where + "."
+	return f, r.Extra > 0 && r.linesUp()
+}
+
+// lean says how early or late all hits are.
+func (r report) lean() (finding, bool) {
+	text := "You lean " + early(r.Leaning.Value)
+	if len(r.ByVoice) == 1 {
+		text += " on the " + r.ByVoice[0].Voice.String()
+	}
+	return finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."}, r.Leaning.sure()
+}
+
+// sure reports whether a figure in ms is large enough to be said and its
+// interval excludes zero.
+func (f Figure) sure() bool {
+	return f.OK && math.Abs(f.Value) >= leastMS && (f.Low > 0 || f.High < 0)
+}
+
+// unsteady says that the spread is too wide to pass, or not known.
+func (r report) unsteady() (finding, bool) {
+	if !r.Spread.OK {
+		return finding{
+			weight: 1,
+			text:   fmt.Sprintf("The spread is not known: %s, and it takes %d.", count(r.Spread.N, "stroke"), minSpread),
+		}, r.linesUp()
+	}
+	return finding{
+		weight: r.Spread.Value / r.pass.SpreadMS,
+		text:   fmt.Sprintf("Your hits spread by ±%.0f ms; passing takes ±%g.", r.Spread.Value, r.pass.SpreadMS),
+	}, r.Spread.Value > r.pass.SpreadMS+spreadSlackMS
+}
+
+// running says that the tempo drifts.
+func (r report) running() (finding, bool) {
+	d := r.Drift
+	if !d.OK || d.Low <= 0 && d.High >= 0 {
+		return finding{}, false
+	}
+	long := r.samples[len(r.samples)-1].at - r.samples[0].at
+	ms := 1000 * long * math.Abs(d.Value) / (r.g.take.Tempo + d.Value)
+	text := fmt.Sprintf("You run %.2g BPM fast: %.0f ms gained by the end.", d.Value, ms)
+	if d.Value < 0 {
+		text = fmt.Sprintf("You run %.2g BPM slow: %.0f ms lost by the end.", -d.Value, ms)
+	}
+	return finding{weight: ms / weighDrift, text: text}, ms >= leastDriftMS
+}

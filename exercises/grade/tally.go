@@ -1,0 +1,236 @@
+package grade
+
+import (
+	"math"
+	"slices"
+
+	"stampmill/exercises/passage"
+)
+
+// A sample is a played stroke: which, when, and how far off, in seconds.
+type sample struct {
+	onset, tap int
+	at, err    float64
+}
+
+// verdict puts the figures together.
+func (g *grader) verdict(p passage.Passage, o Options) Verdict {
+	samples := g.samples()
+	drift := fit(times(samples), errs(samples))
+	v := Verdict{Counts: g.counts(), Strays: g.strays()}
+	v.Extra = len(v.Strays)
+	v.F25 = harmonic(g.within25, v.Expected, len(g.taps))
+	v.F50 = harmonic(g.within50, v.Expected, len(g.taps))
+	v.Leaning = leaning(errs(samples))
+	v.Spread = spread(drift.residuals(times(samples), errs(samples)), drift.lost())
+	v.Drift = drift.drift(g.take.Tempo, len(samples))
+	v.ByVoice = g.byVoice(v.Strays, samples, drift)
+	v.ByBar = g.byBar(v.Strays, samples, drift)
+	v.Positions = g.byPosition(samples)
+	v.Tuplets = g.tuplets(p)
+	r := report{&v, g, p, samples, DefaultPassing}
+	if o.Passing != nil {
+		r.pass = *o.Passing
+	}
+	v.Passed = r.pass.passed(&v)
+	found := r.findings()
+	v.Sentences, v.Next = r.sentences(found), r.next(found)
+	return v
+}
+
+// harmonic returns the F-measure of so many hits.
+func harmonic(hits, written, played int) float64 {
+	if written == 0 || played == 0 {
+		return 0
+	}
+	return 2 * float64(hits) / float64(written+played)
+}
+
+// lost returns the degrees of freedom that taking the line off costs.
+func (l line) lost() int {
+	if l.ok {
+		return 2
+	}
+	return 1
+}
+
+// samples returns the played strokes in order of the onsets.
+func (g *grader) samples() []sample {
+	out := make([]sample, 0, min(len(g.tapOf), len(g.taps)))
+	for i, tap := range g.tapOf {
+		if tap >= 0 {
+			at := g.expected.Onsets[i].Seconds
+			out = append(out, sample{i, tap, at, g.taps[tap] - at})
+		}
+	}
+	return out
+}
+
+func times(samples []sample) []float64 {
+	out := make([]float64, len(samples))
+	for i, s := range samples {
+		out[i] = s.at
+	}
+	return out
+}
+
+func errs(samples []sample) []float64 {
+	out := make([]float64, len(samples))
+	for i, s := range samples {
+		out[i] = s.err
+	}
+	return out
+}
+
+// A tally is what belongs to one voice or one bar.
+type tally struct {
+	Counts
+	samples []sample
+}
+
+// count counts an onset whose tap is given, or -1.
+func (c *Counts) count(tap int) {
+	c.Expected++
+	if tap >= 0 {
+		c.Matched++
+	} else {
+		c.Missed++
+	}
+}
+
+// figures returns leaning and spread; the drift taken off is that of the
+// whole take.
+func (t tally) figures(drift line) (Figure, Figure) {
+	at, err := times(t.samples), errs(t.samples)
+	return leaning(err), spread(drift.residuals(at, err), 1)
+}
+
+// counts returns the counts of the whole take, without extra taps.
+func (g *grader) counts() Counts {
+	var c Counts
+	for i, tap := range g.tapOf {
+		if !g.open[i] {
+			c.count(tap)
+		}
+	}
+	return c
+}
+
+// tallies shares the onsets out to n tallies; of says which a position belongs
+// to.
+func (g *grader) tallies(n int, samples []sample, of func(Position) []int) []tally {
+	out := make([]tally, n)
+	belongs := make([][]int, len(g.expected.Positions))
+	for i, pos := range g.expected.Positions {
+		belongs[i] = of(pos)
+	}
+	for i, o := range g.expected.Onsets {
+		for _, k := range belongs[o.Position] {
+			if !g.open[i] {
+				out[k].count(g.tapOf[i])
+			}
+		}
+	}
+	for _, s := range samples {
+		for _, k := range belongs[g.expected.Onsets[s.onset].Position] {
+			out[k].samples = append(out[k].samples, s)
+		}
+	}
+	return out
+}
+
+func (g *grader) byVoice(strays []Stray, samples []sample, drift line) []VoiceFigures {
+	var part VoiceSet
+	for _, pos := range g.expected.Positions {
+		part |= pos.Voices
+	}
+	voices := part.Voices()
+	index := func(v passage.Voice) int { return slices.Index(voices, v) }
+	tallies := g.tallies(len(voices), samples, func(pos Position) []int {
+		var all []int
+		for _, v := range pos.Voices.Voices() {
+			all = append(all, index(v))
+		}
+		return all
+	})
+	for _, s := range strays {
+		if k := index(s.Voice); k >= 0 {
+			tallies[k].Extra++
+		}
+	}
+	out := make([]VoiceFigures, len(voices))
+	for k, t := range tallies {
+		out[k] = VoiceFigures{Voice: voices[k], Counts: t.Counts}
+		out[k].Leaning, out[k].Spread = t.figures(drift)
+	}
+	return out
+}
+
+func (g *grader) byBar(strays []Stray, samples []sample, drift line) []BarFigures {
+	bars := g.expected.Bars
+	tallies := g.tallies(len(bars), samples, func(pos Position) []int {
+		return []int{pos.Place.Bar - bars[0]}
+	})
+	for _, s := range strays {
+		tallies[s.Bar-bars[0]].Extra++
+	}
+	out := make([]BarFigures, len(bars))
+	for k, t := range tallies {
+		out[k] = BarFigures{Bar: bars[k], Counts: t.Counts}
+		out[k].Leaning, out[k].Spread = t.figures(drift)
+	}
+	return out
+}
+
+func (g *grader) byPosition(samples []sample) []PositionFigures {
+	out := make([]PositionFigures, len(g.expected.Positions))
+	for i, pos := range g.expected.Positions {
+		out[i].Position = pos
+	}
+	for i, o := range g.expected.Onsets {
+		if !g.open[i] {
+			out[o.Position].Passes++
+		}
+	}
+	for _, s := range samples {
+		o := g.expected.Onsets[s.onset]
+		out[o.Position].Hits = append(out[o.Position].Hits, Hit{o.Pass, 1000 * s.err, s.tap})
+	}
+	for i := range out {
+		errs := make([]float64, len(out[i].Hits))
+		for k, h := range out[i].Hits {
+			errs[k] = h.ErrorMS / 1000
+		}
+		out[i].Mean = leaning(errs)
+	}
+	return out
+}
+
+// strays returns the taps that match nothing, in order of time.
+func (g *grader) strays() []Stray {
+	var out []Stray
+	for _, i := range g.order {
+		if !g.used[i] {
+			s := g.expected.locate(g.taps[i])
+			s.Tap, s.Voice = i, g.take.Taps[i].Voice
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// locate returns where a time of the take falls; times before the first pass
+// and after the last are counted from these.
+func (e Expected) locate(seconds float64) Stray {
+	last := 0
+	if n := len(e.Onsets); n > 0 {
+		last = e.Onsets[n-1].Pass - 1
+	}
+	pass := min(max(int(math.Floor(seconds/e.PassSeconds)), 0), last)
+	in := seconds - float64(pass)*e.PassSeconds
+	bar := 0
+	for bar+1 < len(e.Bars) && e.BarSeconds[bar+1] <= in {
+		bar++
+	}
+	return Stray{Pass: pass + 1, Bar: e.Bars[bar], At: e.clock.at(in)}
+}

@@ -1,0 +1,85 @@
+package grade
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"stampmill/exercises/passage"
+)
+
+// early returns "12 ms early", "3 ms late" or "on time".
+func early(ms float64) string {
+	switch n := math.Round(ms); {
+	case n < 0:
+		return fmt.Sprintf("%.0f ms early", -n)
+	case n > 0:
+		return fmt.Sprintf("%.0f ms late", n)
+	}
+	return "on time"
+}
+
+// earlier returns "12 ms earlier" or "12 ms later".
+func earlier(ms float64) string {
+	if ms < 0 {
+		return fmt.Sprintf("%.0f ms earlier", -ms)
+	}
+	return fmt.Sprintf("%.0f ms later", ms)
+}
+
+// count returns "1 stroke" or "3 strokes".
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// ofThem begins the place where n of all faults are: ", " when it is all of
+// them, else ", 3 of them ".
+func ofThem(n, all int) string {
+	switch {
+	case n == all && n == 1:
+		return ", "
+	case n == all:
+		return ", all "
+	}
+	return fmt.Sprintf(", %d of them ", n)
+}
+
+// ratio returns "3:3:2".
+func ratio(parts []int) string {
+	words := make([]string, len(parts))
+	for i, p := range parts {
+		words[i] = strconv.Itoa(p)
+	}
+	return strings.Join(words, ":")
+}
+
+// String returns the names of the voices, such as "kick and guitar".
+func (s VoiceSet) String() string {
+	var words []string
+	for _, v := range s.Voices() {
+		words = append(words, v.String())
+	}
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+// spoken returns where a stroke stands, as players count: "on 2.3", "on the &
+// of 2.3", or "after 2.3" where it has no counting word.
+func spoken(p passage.Passage, pos Position) string {
+	beat := fmt.Sprintf("%d.%d", pos.Place.Bar, pos.Place.Beat)
+	if pos.Place.Into.Sign() == 0 {
+		return "on " + beat
+	}
+	for _, c := range p.Counts() {
+		if c.At == pos.At && strings.Contains("e & a", c.Word) {
+			return "on the " + c.Word + " of " + beat
+		}
+	}
+	return "after " + beat
+}
