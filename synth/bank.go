@@ -20,10 +20,13 @@ func Begin(key Key, rate int, seed uint64) Generator {
 	switch key.Voice.Family() {
 	case passage.Cymbals, passage.Drums:
 		return strike(key, rate, seed)
+	case passage.Strings:
+		return pluckString(key, rate, seed)
+	case passage.Lows:
+		return subDrop(key, rate)
 	}
-	return &shot{}
+	return clickTone(key, rate)
 }
-
 func strike(key Key, rate int, seed uint64) Generator {
 	force, ok := forces[key.Kind]
 	thing, known := struck[key.Voice]

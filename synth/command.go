@@ -10,7 +10,7 @@ type Command struct {
 
 	// Stop: everything of Voice that began before Frame fades linearly to
 	// silence from Frame to Frame+Fade, and is then over. Key, Gain and Pan are
-	// zero.
+	// zero. What already fades goes on as it does.
 	Stop bool
 	Fade int32 // frames
 

@@ -3,6 +3,7 @@ package synth
 import (
 	"stampmill/exercises/passage"
 	"stampmill/synth/drums"
+	"stampmill/synth/guitar"
 )
 
 // struck says which voices are struck; their parameters stand in package drums.
@@ -26,3 +27,44 @@ var forces = map[passage.Kind]drums.Force{
 	passage.Ghost:  drums.Ghost,
 	passage.Open:   drums.Plain,
 }
+
+// plucked says which voices are strings.
+var plucked = map[passage.Voice]guitar.Instrument{
+	passage.Guitar: guitar.Rhythm,
+	passage.Bass:   guitar.Bass,
+	passage.Lead:   guitar.Lead,
+}
+
+// techniques are the ways they are played.
+var techniques = map[passage.Kind]guitar.Technique{
+	passage.Hit:      guitar.Muted,
+	passage.Accent:   guitar.Slammed,
+	passage.Ghost:    guitar.Dead,
+	passage.Open:     guitar.Ringing,
+	passage.Harmonic: guitar.Flageolet,
+	passage.Scrape:   guitar.Scraping,
+	passage.Bend:     guitar.Bent,
+	passage.Tremolo:  guitar.Trembled,
+	passage.Tapped:   guitar.Tapping,
+}
+
+// pluckString returns the generator of a string's stroke.
+func pluckString(key Key, rate int, seed uint64) Generator {
+	instrument, ok := plucked[key.Voice]
+	technique, known := techniques[key.Kind]
+	if !ok || !known {
+		return &shot{}
+	}
+	seconds := float64(key.Millis) / 1000
+	note := guitar.Note{Hertz: key.Pitch.Hertz(), Bend: float64(key.Bend), Seconds: seconds, Side: int(key.Side), Seed: seed}
+	if technique.Cut > 0 {
+		seconds = technique.Cut
+	} else {
+		seconds += ringOver
+	}
+	return newShot(instrument.Play(technique, note, rate), seconds, rate)
+}
+
+// ringOver is how much longer than asked a ringing sound is made, in seconds,
+// so that its own end is never heard before the stop: our choice.
+const ringOver = .05

@@ -45,12 +45,12 @@ func (w *Waveguide) Tune(hertz float64, rate int) {
 	phase := math.Atan2(w.pole*s, 1-w.pole*c)
 	loss := (1 - w.pole) / math.Hypot(1-w.pole*c, w.pole*s)
 	w.delay = w.period - phase/w.omega
-	w.gain = min(math.Pow(10, -3/(w.t60*hertz))/loss, maxLoop(w.pole))
+	w.gain = min(math.Pow(10, -3/(w.t60*hertz))/loss, maxLoop)
 	w.interpolate()
 }
 
-// maxLoop keeps the loop's gain at zero frequency below 1.
-func maxLoop(float64) float64 { return .99999 }
+// maxLoop keeps the loop's gain at zero frequency below 1; our choice.
+const maxLoop = .99999
 
 // Damp sets how fast the string decays from now on.
 func (w *Waveguide) Damp(t60, damping float64, rate int) {
