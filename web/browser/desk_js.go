@@ -1,0 +1,165 @@
+//go:build js && wasm
+
+package browser
+
+import (
+	"math"
+	"slices"
+	"syscall/js"
+
+	"stampmill/exercises/passage"
+)
+
+// desk joins the sounds to the output:
+//
+//	sound → gain → panner ┐
+//	sound → gain → panner ┴ voice's gain → gain of this run → master → ceiling → output
+//
+// Nothing in it delays: a DynamicsCompressorNode would by 6 ms and raise what
+// is soft. The ceiling holds peaks instead.
+type desk struct {
+	context js.Value
+	master  js.Value
+	run     js.Value
+	buses   map[passage.Voice]*bus
+
+	levels   map[passage.Voice]float32
+	loudness float32
+}
+
+// A bus is what all sounds of one voice go through.
+type bus struct {
+	desk     *desk
+	gain     js.Value
+	panners  map[float32]js.Value
+	sounding []shot
+}
+
+// glide is the time constant in seconds of changes of level: without a click,
+// and done within 50 ms. Our choice.
+const glide = 0.01
+
+func newDesk() desk {
+	return desk{levels: map[passage.Voice]float32{}, loudness: 1}
+}
+
+// unconnected returns a desk with the same levels for a context to come.
+func (d *desk) unconnected() desk { return desk{levels: d.levels, loudness: d.loudness} }
+
+// connect builds the fixed part of the desk.
+func (d *desk) connect(context js.Value) {
+	d.context = context
+	ceiling := newCeiling(context)
+	ceiling.last.Call("connect", context.Get("destination"))
+	d.master = d.newGain(d.loudness, ceiling.first)
+	d.renew()
+}
+
+// renew lets go of the run's part of the desk: the next sounds get a new one.
+func (d *desk) renew() {
+	d.run = d.newGain(1, d.master)
+	d.buses = map[passage.Voice]*bus{}
+}
+
+func (d *desk) newGain(value float32, to js.Value) js.Value {
+	node := d.context.Call("createGain")
+	node.Get("gain").Set("value", value)
+	node.Call("connect", to)
+	return node
+}
+
+// fade ends the run between two seconds of the context.
+func (d *desk) fade(begin, end float64) {
+	gain := d.run.Get("gain")
+	gain.Call("setValueAtTime", 1, begin)
+	gain.Call("linearRampToValueAtTime", 0, end)
+}
+
+func (d *desk) bus(v passage.Voice) *bus {
+	b := d.buses[v]
+	if b == nil {
+		level, set := d.levels[v]
+		if !set {
+			level = 1
+		}
+		b = &bus{desk: d, gain: d.newGain(level, d.run), panners: map[float32]js.Value{}}
+		d.buses[v] = b
+	}
+	return b
+}
+
+// panner returns the node for a place from left to right.
+func (b *bus) panner(pan float32) js.Value {
+	p, ok := b.panners[pan]
+	if !ok {
+		p = b.desk.context.Call("createStereoPanner")
+		p.Get("pan").Set("value", pan)
+		p.Call("connect", b.gain)
+		b.panners[pan] = p
+	}
+	return p
+}
+
+// still returns the sounds of the bus that are not over at a frame.
+func (b *bus) still(frame int64) []shot {
+	b.sounding = slices.DeleteFunc(b.sounding, func(s shot) bool { return s.end <= frame })
+	return b.sounding
+}
+
+// Level sets how loud a voice is from now on.
+func (a *audio) Level(voice passage.Voice, gain float32) {
+	a.desk.levels[voice] = gain
+	if b := a.desk.buses[voice]; b != nil {
+		a.desk.move(b.gain, gain)
+	}
+}
+
+// Master sets how loud all is from now on.
+func (a *audio) Master(gain float32) {
+	a.desk.loudness = gain
+	if a.desk.master.Truthy() {
+		a.desk.move(a.desk.master, gain)
+	}
+}
+
+func (d *desk) move(node js.Value, gain float32) {
+	node.Get("gain").Call("setTargetAtTime", gain, d.context.Get("currentTime"), glide)
+}
+
+// A ceiling passes sound below its knee as it is and bends what is above, so
+// that nothing leaves the range of the output. It has no delay and no memory.
+type ceiling struct{ first, last js.Value }
+
+// Our choices: peaks under -2 dB pass untouched; up to 12 dB over full scale
+// bend, and more is cut.
+const (
+	ceilingKnee  = 0.8
+	ceilingRange = 4
+	// ceilingSteps is the number of straight pieces of the curve; an even number,
+	// so that zero stays zero, and a multiple of ceilingRange, so that the knee
+	// falls between pieces.
+	ceilingSteps = 8000
+)
+
+func newCeiling(context js.Value) ceiling {
+	curve := make([]float32, ceilingSteps+1)
+	for i := range curve {
+		curve[i] = float32(bend(ceilingRange * (2*float64(i)/ceilingSteps - 1)))
+	}
+	values := global.Get("Float32Array").New(len(curve))
+	js.CopyBytesToJS(global.Get("Uint8Array").New(values.Get("buffer")), bytesOf(curve))
+	shaper := context.Call("createWaveShaper")
+	shaper.Set("curve", values)
+	first := context.Call("createGain")
+	first.Get("gain").Set("value", 1.0/ceilingRange)
+	first.Call("connect", shaper)
+	return ceiling{first, shaper}
+}
+
+// bend returns x below the knee and approaches full scale above it.
+func bend(x float64) float64 {
+	if over := math.Abs(x) - ceilingKnee; over > 0 {
+		return math.Copysign(ceilingKnee+(1-ceilingKnee)*math.Tanh(over/(1-ceilingKnee)), x)
+	}
+	return x
+}
