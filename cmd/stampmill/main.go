@@ -1,19 +1,18 @@
-// Command stampmill is Stampmill on the command line. So far it builds the site
-// and serves it; run it with -h after a command for what the command takes.
+// Command stampmill is Stampmill on the command line: it lists, checks, shows
+// and times exercises, renders them as sound, simulates and grades takes, and
+// builds and serves the site.
+//
+// The one idea: [run] is a function of its arguments and streams, so tests call
+// it as a shell would; each command is one file that registers its flags and
+// returns what to do. Exit codes: 0 done, 1 the input is at fault or a check
+// fails, 2 wrong use. Run it without arguments for the list of commands.
 package main
 
 import (
-	"fmt"
+	"context"
 	"os"
 )
 
 func main() {
-	commands := map[string]func([]string) int{"build": runBuild, "serve": runServe}
-	if len(os.Args) > 1 {
-		if run, ok := commands[os.Args[1]]; ok {
-			os.Exit(run(os.Args[2:]))
-		}
-	}
-	fmt.Fprintln(os.Stderr, "usage: stampmill build -o DIR | stampmill serve")
-	os.Exit(2)
+	os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

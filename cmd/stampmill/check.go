@@ -1,0 +1,62 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+
+	"stampmill/exercises/drill"
+)
+
+var checkCommand = command{
+	name: "check", operands: "FILE...", least: 1, most: many,
+	does:     "tell everything that is wrong with exercise texts",
+	examples: []string{"check quarry.drill", "check --json *.drill", "check - < quarry.drill"},
+	setup: func(flags *flag.FlagSet) action {
+		asJSON := jsonFlag(flags)
+		return func(t terminal, files []string) error {
+			all := drill.Problems{}
+			for _, file := range files {
+				found := problemsOf(t, file, !*asJSON)
+				all = append(all, found...)
+			}
+			if *asJSON {
+				if err := writeJSON(t.stdout, all); err != nil {
+					return err
+				}
+			}
+			if len(all) > 0 {
+				return errReported
+			}
+			return nil
+		}
+	},
+}
+
+// problemsOf checks one file, and tells what it finds if told to.
+func problemsOf(t terminal, file string, tell bool) drill.Problems {
+	climb, err := readClimb(t, file)
+	switch {
+	case err != nil && tell:
+		fmt.Fprintln(t.stderr, err)
+	case tell:
+		fmt.Fprintf(t.stdout, "%s: %d steps, no problems\n", file, len(climb.Steps))
+	}
+	return asProblems(file, err)
+}
+
+// asProblems gives any error of reading a file as problems; where it has no
+// place, line and column are 0.
+func asProblems(file string, err error) drill.Problems {
+	var problems drill.Problems
+	var whole unread
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &problems):
+		return problems
+	case errors.As(err, &whole):
+		return drill.Problems{{File: whole.file, What: whole.what, Do: whole.do}}
+	}
+	return drill.Problems{{File: file, What: err.Error(), Do: "check the file"}}
+}

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"strings"
+
+	"stampmill/exercises/passage"
+)
+
+var showCommand = command{
+	name: "show", operands: "FILE", least: 1, most: 1,
+	does: "draw a step as a strip in text, with its counts",
+	examples: []string{
+		"show headframe",
+		"show --step 'Three over two' headframe",
+		"show - --step 2 < quarry.drill",
+	},
+	setup: func(flags *flag.FlagSet) action {
+		var pick choice
+		pick.register(flags)
+		return func(t terminal, operands []string) error {
+			c, err := pick.open(t, operands[0])
+			if err != nil {
+				return err
+			}
+			first := c.passage.Bars[0]
+			fmt.Fprintf(t.stdout, "%s, step %d of %d: %s\n", c.climb.Title, c.number, len(c.climb.Steps), c.step.Title)
+			fmt.Fprintf(t.stdout, "%s at %s\n", first.Metre, first.Tempo)
+			fmt.Fprint(t.stdout, wrap(c.step.Says, 0))
+			for _, line := range strip(c.passage) {
+				fmt.Fprintln(t.stdout, line)
+			}
+			fmt.Fprintf(t.stdout, "\n%s", wrap(legend(c.passage), 0))
+			return nil
+		}
+	},
+}
+
+// legend names the letters that a passage uses.
+func legend(p passage.Passage) string {
+	used := map[passage.Kind]bool{}
+	for _, l := range p.Lines {
+		for _, s := range l.Strokes {
+			used[s.Kind] = true
+		}
+	}
+	var words []string
+	for _, k := range passage.Kinds() {
+		if used[k] {
+			words = append(words, string(k.Letter())+" "+k.String())
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// wrap breaks a text into lines of the strip's width, indented; "" stays "".
+func wrap(text string, indent int) string {
+	var out strings.Builder
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && indent+len([]rune(line))+1+len([]rune(word)) > stripWidth {
+			fmt.Fprintf(&out, "%*s%s\n", indent, "", line)
+			line = ""
+		}
+		line = strings.TrimPrefix(line+" "+word, " ")
+	}
+	if line != "" {
+		fmt.Fprintf(&out, "%*s%s\n", indent, "", line)
+	}
+	return out.String()
+}

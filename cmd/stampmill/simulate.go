@@ -1,0 +1,98 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+
+	"stampmill/exercises/grade"
+	"stampmill/exercises/player"
+)
+
+var simulateCommand = command{
+	name: "simulate", operands: "FILE", least: 1, most: 1,
+	does: "make up a player and write the take",
+	examples: []string{
+		"simulate headframe -o take.json --lean -12 --spread 8",
+		"simulate headframe --step 6 --part kick --passes 4 --miss 0.05 --extra 0.02 --seed 7 -o take.json",
+		"simulate headframe -o - --drift 2 | stampmill grade headframe -",
+	},
+	setup: func(flags *flag.FlagSet) action {
+		s := simulation{
+			passes: countFlag{1, 1, grade.MaxPasses},
+			lean:   numberFlag{least: -500, most: 500}, spread: numberFlag{most: 500},
+			drift: numberFlag{least: -100, most: 100}, miss: numberFlag{most: 1}, extra: numberFlag{most: 1},
+		}
+		s.pick.register(flags)
+		flags.StringVar(&s.out, "o", "", "`FILE` to write, - for standard output; has to be given")
+		flags.Var(&s.part, "part", "`VOICES` the player takes over, joined by commas; all when not given")
+		flags.Var(&s.passes, "passes", "how often it is played: `N`")
+		flags.Var(&s.lean, "lean", "mean error in `MS`; early is negative")
+		flags.Var(&s.spread, "spread", "standard deviation of the error in `MS`")
+		flags.Var(&s.drift, "drift", "`BPM` won or lost over the take")
+		flags.Var(&s.miss, "miss", "`SHARE` of the strokes left out, 0 to 1")
+		flags.Var(&s.extra, "extra", "strokes added, as a `SHARE` of those written, 0 to 1")
+		flags.Uint64Var(&s.seed, "seed", 1, "`N` of the player; the same one plays the same take")
+		return s.run
+	},
+}
+
+// A simulation is what the flags of simulate say.
+type simulation struct {
+	pick                             choice
+	out                              string
+	part                             voicesFlag
+	passes                           countFlag
+	lean, spread, drift, miss, extra numberFlag
+	seed                             uint64
+}
+
+func (s *simulation) run(t terminal, operands []string) error {
+	if s.out != standardInput {
+		if err := outputNamed(s.out, ".json"); err != nil {
+			return err
+		}
+	}
+	c, err := s.pick.open(t, operands[0])
+	if err != nil {
+		return err
+	}
+	if _, err := heard(c.passage, s.part.voices); err != nil {
+		return err
+	}
+	take, err := s.take(c, exerciseName(operands[0], c.climb))
+	if err != nil {
+		return err
+	}
+	data, err := grade.WriteTake(take)
+	if err != nil {
+		return err
+	}
+	if s.out == standardInput {
+		_, err = t.stdout.Write(data)
+		return err
+	}
+	return writeFile(s.out, func(f *os.File) error {
+		_, err := f.Write(data)
+		return err
+	})
+}
+
+// take plays the passage.
+func (s *simulation) take(c chosen, name string) (grade.Take, error) {
+	take := grade.Take{
+		Exercise: name, Step: c.number, Tempo: c.bpm().Float(), Passes: s.passes.value,
+		Part: s.part.voices, Input: "simulated",
+	}
+	// grade wants the passage at its written tempo, and takes that of the take
+	expected, err := grade.Expect(c.step.Passage, take, false)
+	if err != nil {
+		return grade.Take{}, fmt.Errorf("%s: %w", name, err)
+	}
+	take.Taps = player.Simulate(expected, player.Options{
+		LeanMS: s.lean.value, SpreadMS: s.spread.value, DriftBPM: s.drift.value,
+		Miss: s.miss.value, Extra: s.extra.value,
+	}, rand.New(rand.NewPCG(s.seed, 0)))
+	return take, nil
+}
