@@ -157,7 +157,10 @@ func (s *studio) play(mix synth.Mix, use func(interleaved []float32) error) erro
 	if err != nil {
 		return err
 	}
-	r := synth.NewRenderer(seq, s.bank, mix)
+	r, err := synth.NewRenderer(seq, s.bank, mix)
+	if err != nil {
+		return err
+	}
 	buffer := make([]float32, 2*sliceFrames)
 	whole := (s.seconds + synth.MaxTail) * float64(s.plan.Rate)
 	for at := 0; ; at += sliceFrames {
