@@ -10,7 +10,7 @@ FUZZTIME ?= 20s
 
 # Packages that hold no go-app page and no process: they must give the same
 # results compiled for the browser.
-PURE = ./exercises/... ./synth/...
+PURE = $(shell go list -f '{{.ImportPath}} {{join .Deps " "}}' ./exercises/... ./synth/... ./app/... | grep -v '/go-app/' | cut -d' ' -f1)
 
 .PHONY: help run build test tools format vet lint unit pure bench bench-once browser fuzz clean
 
@@ -60,11 +60,10 @@ unit: ## unit, property, golden tests and fuzz corpora, natively
 
 # The runner of Go's js port hands the whole environment to node and has 8 KiB
 # for it and the arguments: only what is needed goes through.
-pure: ## the pure packages again, compiled for the browser, under node
-	@echo "== unit tests, js under node"
-	@list=$$(go list $(PURE)); \
-	exec="env -i PATH=$$PATH HOME=$$HOME $$(go env GOROOT)/lib/wasm/go_js_wasm_exec"; \
-	GOOS=js GOARCH=wasm go test -short -exec "$$exec" $$list
+pure: ## the packages without pages again, compiled for the browser, under node
+	@echo "== unit tests, js under node; -short: tests too long for node ran natively just before"
+	@exec="env -i PATH=$$PATH HOME=$$HOME $$(go env GOROOT)/lib/wasm/go_js_wasm_exec"; \
+	GOOS=js GOARCH=wasm go test -short -exec "$$exec" $(PURE)
 
 bench: ## all benchmarks, with time to measure
 	go test -run '^$$' -bench . -benchmem ./...

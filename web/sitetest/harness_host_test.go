@@ -88,15 +88,18 @@ func copySource(t testing.TB) string {
 	return to
 }
 
-// appendTo adds text to a file.
-func appendTo(t testing.TB, file, text string) {
+// change gives a file another content, made from the one it has.
+func change(t testing.TB, file string, to func(string) string) {
 	t.Helper()
-	f, err := os.OpenFile(file, os.O_APPEND|os.O_WRONLY, 0)
+	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	if _, err := f.WriteString(text); err != nil {
+	changed := to(string(data))
+	if changed == string(data) {
+		t.Fatalf("%s: the change the test wants to make finds no place", file)
+	}
+	if err := os.WriteFile(file, []byte(changed), 0o666); err != nil {
 		t.Fatal(err)
 	}
 }

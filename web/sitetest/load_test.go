@@ -5,6 +5,7 @@ package sitetest
 import (
 	"net/http"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -148,4 +149,23 @@ func sendSlowly(w http.ResponseWriter, file string, rest <-chan struct{}) {
 	w.(http.Flusher).Flush()
 	<-rest
 	w.Write(data[1_000_000:])
+}
+
+func TestStoppedProgramIsSaid(t *testing.T) {
+	source := copySource(t)
+	change(t, filepath.Join(source, "web", "main.go"), func(text string) string {
+		return strings.Replace(text, "import (", "import (\n\t\"time\"", 1) +
+			"\nfunc init() { time.AfterFunc(time.Second, func() { panic(\"by the test\") }) }\n"
+	})
+	host := serve(t, "/")
+	host.deploy(builtFrom(t, "/", source))
+	tab := open(t, host.at(""))
+	tab.allow("by the test", "goroutine", "main.go", "exit code", "Go program has already exited")
+	tab.waitFor(`document.getElementById("failure")`, "the notice")
+	const want = "The program stopped. What was stored is safe. Load the page again to go on."
+	if got := tab.text("#failure p"); got != want {
+		t.Errorf("notice: %q, want %q", got, want)
+	}
+	tab.checkAxe()
+	tab.screens("stopped")
 }

@@ -61,7 +61,9 @@ func (p *tab) update() string {
 func changedSite(t *testing.T, base string) string {
 	t.Helper()
 	source := copySource(t)
-	appendTo(t, filepath.Join(source, "web", "static", "stampmill.css"), "\nhtml { --version-of-the-test: 2; }\n")
+	change(t, filepath.Join(source, "web", "static", "stampmill.css"), func(text string) string {
+		return text + "\nhtml { --version-of-the-test: 2; }\n"
+	})
 	return builtFrom(t, base, source)
 }
 

@@ -111,9 +111,10 @@ async function keepForOffline() {
   }
 }
 
-// "/practise/index.html" is the same page as "/practise/".
-if (location.pathname.endsWith("/index.html")) {
-  history.replaceState(null, "", location.pathname.slice(0, -"index.html".length) + location.search + location.hash);
-}
+// The program knows a page by its path with a slash at the end; hosts also give
+// it as "/practise" or "/practise/index.html".
+const path = location.pathname.replace(/index\.html$/, "").replace(/\/?$/, "/");
+if (path !== location.pathname) history.replaceState(null, "", path + location.search + location.hash);
+
 document.getElementById("loading-again")?.remove();
 run().finally(keepForOffline);
