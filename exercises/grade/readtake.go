@@ -85,7 +85,9 @@ func (r *reader) tap(path string) Tap {
 		{"seconds", "give the seconds from the first written downbeat", func(path string) {
 			t.Seconds = r.number(path, -MaxSeconds, MaxSeconds, "count seconds from the first written downbeat")
 		}},
-		{"strength", "", func(path string) { t.Strength = Some(r.number(path, 0, 1, "give 0 (soft) to 1 (hard), or leave it out")) }},
+		{"strength", "", func(path string) {
+			t.Strength = Some(r.number(path, 0, 1, "give 0 (soft) to 1 (hard), or leave it out"))
+		}},
 		{"release", "", func(path string) {
 			t.Release = Some(r.number(path, -MaxSeconds, 2*MaxSeconds, "count seconds from the first written downbeat"))
 		}},
