@@ -11,8 +11,8 @@ type pluck struct {
 	string *dsp.Waveguide
 	place  *dsp.Comb // where it is picked
 	pickup *dsp.Comb
-	pulse  dsp.OnePole
-	edge   dsp.OnePole
+	pulse  dsp.OnePole // the string's own fall of overtones
+	edge   dsp.OnePole // the pick's
 	noise  *dsp.Noise
 	burst  dsp.Decay
 	kick   float64
@@ -36,8 +36,8 @@ func newPluck(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) pluck
 		string:    dsp.NewWaveguide(hertz, hertz*.9, t.Sustain*i.Sustain, pole(t.Loss, rate), rate),
 		place:     dsp.NewComb(rnd.Vary(t.Place, .25)*period, .9),
 		pickup:    dsp.NewComb(i.Pickup*(1+.15*float64(n.Side))*period, .95),
-		pulse:     dsp.NewOnePole(rnd.Vary(t.Pick, .15), rate),
-		edge:      dsp.NewOnePole(rnd.Vary(t.Pick, .15)*1.5, rate),
+		pulse:     dsp.NewOnePole(tilt*hertz, rate),
+		edge:      dsp.NewOnePole(rnd.Vary(t.Pick, .15), rate),
 		noise:     dsp.NewNoise(n.Seed ^ 0x5CA1AB1E),
 		technique: t, note: n, rate: rate,
 	}
@@ -60,10 +60,15 @@ func pole(hertz float64, rate int) float64 {
 	return math.Exp(-2 * math.Pi * hertz / float64(rate))
 }
 
-// pick gives the string a pulse and a scratch. A pulse holds the same energy
-// at any rate and pick: it is scaled by the corner of the low-pass.
+// tilt is the overtone from which a plucked string's spectrum falls by 6 dB an
+// octave, as the velocity of a string drawn aside does (Fletcher & Rossing,
+// chapter "Continuous systems in one dimension"); our choice of where.
+const tilt = 2.5
+
+// pick gives the string a pulse and a scratch. The pulse is scaled by the
+// corner of its low-pass, so that its height does not depend on rate or pitch.
 func (p *pluck) pick(level float64) {
-	p.kick = level * float64(p.rate) / (2 * math.Pi * p.technique.Pick)
+	p.kick = level * float64(p.rate) / (2 * math.Pi * tilt * p.note.Hertz)
 	p.burst = dsp.NewDecay(p.technique.Scratch*math.Abs(level), scratchSeconds, p.rate)
 }
 

@@ -9,37 +9,37 @@ package guitar
 // the side of the note.
 var (
 	Rhythm = Instrument{Pickup: .13, Sustain: 1, Amp: Amp{
-		Tight:  95,
-		Before: []EQ{{750, .7, 7}},
-		Gain1:  14, Bias: .25, Between: 60, Top: 7000, Gain2: 6,
-		After: []EQ{{115, 1.1, 4}, {430, .9, -4.5}, {1500, .9, -1}, {2700, 1.3, 5}},
-		Low:   70, High: 4700,
+		Tight:  100,
+		Before: []EQ{{750, .7, 6}},
+		Gain1:  16, Bias: .25, Between: 40, Top: 7000, Gain2: 6,
+		After: []EQ{{110, 1, 2.5}, {480, .8, -4}, {2500, 1.1, 5}},
+		Low:   70, High: 4600,
 	}}
 	Bass = Instrument{Pickup: .16, Sustain: 1.1, Amp: Amp{
 		Tight:  120,
-		Before: []EQ{{900, .7, 5}},
-		Gain1:  5, Bias: .15, Between: 60, Top: 4500, Gain2: 2, Clean: 1.6,
-		After: []EQ{{75, 1, 3}, {350, .8, -4}, {1800, 1, 3}},
-		Low:   28, High: 3300,
+		Before: []EQ{{900, .7, 4}},
+		Gain1:  2.5, Bias: .15, Between: 60, Top: 4000, Gain2: 1, Clean: 1.6,
+		After: []EQ{{80, .8, 6}, {400, .7, -6}, {1800, 1, 2}},
+		Low:   28, High: 3000,
 	}}
 	Lead = Instrument{Pickup: .18, Sustain: 1, Amp: Amp{
 		Tight:  150,
-		Before: []EQ{{900, .7, 8}},
+		Before: []EQ{{900, .7, 5}},
 		Gain1:  12, Bias: .2, Between: 80, Top: 6000, Gain2: 4,
-		After: []EQ{{800, .8, 2}, {2400, 1.1, 4}},
+		After: []EQ{{350, .8, 2}, {2400, 1.1, 5}},
 		Low:   120, High: 4400,
 	}}
 )
 
 // The techniques.
 var (
-	Muted     = Technique{Sustain: .45, Loss: 2600, Pick: 2600, Place: .09, Scratch: .5, Drive: 1, Level: .7, Cut: .13}
-	Slammed   = Technique{Sustain: .7, Loss: 4200, Pick: 4500, Place: .07, Scratch: .9, Drive: 1.6, Level: .9, Cut: .16}
+	Muted     = Technique{Sustain: .45, Loss: 2600, Pick: 3500, Place: .09, Scratch: .9, Drive: 1, Level: .55, Cut: .13}
+	Slammed   = Technique{Sustain: .7, Loss: 4200, Pick: 4500, Place: .07, Scratch: .9, Drive: 1.6, Level: .7, Cut: .15}
 	Dead      = Technique{Sustain: .07, Loss: 900, Pick: 1500, Place: .14, Scratch: .5, Drive: .5, Level: .35, Cut: .07}
-	Ringing   = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .8}
+	Ringing   = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .6}
 	Flageolet = Technique{Sustain: 6, Loss: 9000, Pick: 350, Place: .5, Scratch: .04, Drive: .35, Level: .75}
 	Scraping  = Technique{Sustain: .2, Loss: 9000, Pick: 5000, Place: .1, Drive: .6, Level: .6, Motion: Scraped}
-	Bent      = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .8, Motion: Bending}
-	Trembled  = Technique{Sustain: 1.5, Loss: 7000, Pick: 4000, Place: .1, Scratch: .7, Drive: .9, Level: .75, Motion: Picking}
-	Tapping   = Technique{Sustain: 5, Loss: 7000, Pick: 1200, Place: .3, Scratch: .1, Drive: .7, Level: .7}
+	Bent      = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .6, Motion: Bending}
+	Trembled  = Technique{Sustain: 1.5, Loss: 7000, Pick: 4000, Place: .1, Scratch: .7, Drive: .9, Level: .6, Motion: Picking}
+	Tapping   = Technique{Sustain: 5, Loss: 7000, Pick: 1200, Place: .3, Scratch: .1, Drive: .7, Level: .55}
 )
