@@ -68,7 +68,7 @@ func (r *report) readVoice(name, rest piece, voice passage.Voice) voiceLine {
 		r.add(v.end, "write its bars between | signs", "%s has no bars", voice)
 	}
 	if len(parts) > passage.MaxBars {
-		r.add(parts[passage.MaxBars], fmt.Sprintf("write at most %d", passage.MaxBars), "%s has %d bars", voice, len(parts))
+		r.add(parts[passage.MaxBars].trim(), fmt.Sprintf("write at most %d", passage.MaxBars), "%s has %d bars", voice, len(parts))
 		parts = parts[:passage.MaxBars]
 	}
 	for i, part := range parts {

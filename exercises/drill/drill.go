@@ -93,11 +93,12 @@ import (
 const (
 	MaxFile   = 256 << 10 // bytes
 	MaxSteps  = 64
-	maxDo     = 8   // changes in one step; a step is made by one or two
-	maxTitle  = 120 // characters of a title or name
-	maxText   = 600 // characters of about and says
-	maxChange = 200 // characters of a change
-	maxItem   = 200 // bytes of one tempo or metre
+	maxMade   = 100_000 // strokes and groups copied into made steps, so that a short text stays a small climb
+	maxDo     = 8       // changes in one step; a step is made by one or two
+	maxTitle  = 120     // characters of a title or name
+	maxText   = 600     // characters of about and says
+	maxChange = 200     // characters of a change
+	maxItem   = 200     // bytes of one tempo or metre
 )
 
 // A Catalogue knows the changes that a do line may name.

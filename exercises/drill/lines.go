@@ -21,6 +21,11 @@ type section struct {
 	at     piece              // the first line; for a step its title
 	keys   map[string][]piece // values; only do has several
 	voices []voiceLine
+	meant  map[string]bool // keys and "voice": reported, so not missing
+}
+
+func newSection(at piece) *section {
+	return &section{at: at, keys: map[string][]piece{}, meant: map[string]bool{}}
 }
 
 // value returns the value of a key and whether it was given.
@@ -34,7 +39,7 @@ func (s *section) value(key string) (piece, bool) {
 
 // A file is what its lines say, before steps are made from one another.
 type file struct {
-	header section
+	header *section
 	steps  []*section
 }
 
@@ -48,8 +53,8 @@ type fileReader struct {
 
 func readFile(r *report, lines []string) file {
 	fr := fileReader{report: r}
-	fr.header = section{at: piece{line: 1}, keys: map[string][]piece{}}
-	fr.current = &fr.header
+	fr.header = newSection(piece{line: 1})
+	fr.current = fr.header
 	for i, text := range lines {
 		whole := piece{text: text, line: i + 1}
 		if off, what := badCharacter(text); off >= 0 {
@@ -81,7 +86,7 @@ func (fr *fileReader) key(name, value piece) bool {
 	if key == "step" {
 		return fr.step(name, value)
 	}
-	inStep := fr.current != &fr.header
+	inStep := fr.current != fr.header
 	switch {
 	case !slices.Contains(allKeys, key):
 		fr.unknownKey(name, key)
@@ -97,14 +102,20 @@ func (fr *fileReader) key(name, value piece) bool {
 }
 
 func (fr *fileReader) unknownKey(name piece, key string) {
+	if fr.full() {
+		return
+	}
 	if v, ok := passage.VoiceNamed(key); ok {
+		fr.current.meant["voice"] = true
 		fr.add(name.end(), "write "+v.String()+" | and its bars", "a voice is followed by |, not by a colon")
 		return
 	}
 	known := headerKeys
-	if fr.current != &fr.header {
+	if fr.current != fr.header {
 		known = stepKeys
 	}
+	near, _ := Nearest(key, allKeys)
+	fr.current.meant[near] = true
 	fr.add(name, didYouMean(key, append(slices.Clone(known), allKeys...), "the keys here are "+strings.Join(known, ", ")), "%.40q is not a key", name.text)
 }
 
@@ -122,7 +133,7 @@ func (fr *fileReader) step(name, value piece) bool {
 		fr.add(name, "make two climbs of it", "more than %d steps", MaxSteps)
 		return false
 	}
-	s := &section{at: value, keys: map[string][]piece{}}
+	s := newSection(value)
 	fr.current = s
 	fr.steps = append(fr.steps, s)
 	fr.set("step", name, value)
@@ -138,9 +149,10 @@ func (fr *fileReader) set(key string, name, value piece) {
 	}
 	keys[key] = append(keys[key], value)
 	if n := len(keys[key]); n > maxDo {
-		if n == maxDo+1 {
+		if !fr.current.meant[key] {
 			fr.add(name, "make several steps of it", "more than %d changes in one step", maxDo)
 		}
+		fr.current.meant[key] = true
 		keys[key] = keys[key][:n-1]
 		return
 	}
@@ -174,13 +186,14 @@ func limitOf(key string) int {
 
 // voice reads a voice line; rest begins with the first bar sign.
 func (fr *fileReader) voice(name, rest piece) {
+	fr.current.meant["voice"] = true
 	v, ok := passage.VoiceNamed(strings.ToLower(name.text))
 	if !ok {
 		fr.unknownVoice(name)
 		return
 	}
 	line := fr.readVoice(name, rest, v)
-	if fr.current == &fr.header {
+	if fr.current == fr.header {
 		fr.strayLine(name, "a voice line")
 		return
 	}
@@ -194,6 +207,9 @@ func (fr *fileReader) voice(name, rest piece) {
 }
 
 func (fr *fileReader) unknownVoice(name piece) {
+	if fr.full() {
+		return
+	}
 	first := name
 	if words := name.fields(1); len(words) > 0 {
 		first = words[0]

@@ -23,24 +23,30 @@ func Nearest(word string, known []string) (string, bool) {
 	return name, name != ""
 }
 
-// distance is the number of letters to insert, remove or change (Levenshtein).
+// distance is the number of letters to insert, remove, change or exchange with
+// the next (Damerau's four slips of the hand, as optimal string alignment).
 func distance(a, b []rune) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
+	rows := make([][]int, len(a)+1)
+	for i := range rows {
+		rows[i] = make([]int, len(b)+1)
+		rows[i][0] = i
 	}
-	for i, ca := range a {
-		corner := row[0]
-		row[0] = i + 1
-		for j, cb := range b {
-			cost := corner
-			if ca != cb {
-				cost = 1 + min(corner, row[j], row[j+1])
+	for j := range rows[0] {
+		rows[0][j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		for j := 1; j <= len(b); j++ {
+			d := rows[i-1][j-1]
+			if a[i-1] != b[j-1] {
+				d = 1 + min(d, rows[i-1][j], rows[i][j-1])
 			}
-			corner, row[j+1] = row[j+1], cost
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				d = min(d, rows[i-2][j-2]+1)
+			}
+			rows[i][j] = d
 		}
 	}
-	return row[len(b)]
+	return rows[len(a)][len(b)]
 }
 
 // didYouMean returns "did you mean X?" for a mistyped word, or the fallback.

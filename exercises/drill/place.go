@@ -101,9 +101,9 @@ func (pl *placer) count(b bar, index int, m meter.Metre, want int) bool {
 	}
 	switch {
 	case n > want:
-		pl.add(extra, "cells of one beat stand together, without a space", "bar %d has %d beats where %s has %d", index+1, n, m, want)
+		pl.add(extra, "cells of one beat stand together, without a space", "bar %d has %s where %s has %d", index+1, plural(n, "beat"), m, want)
 	case n < want:
-		pl.add(last.end(), "separate beats by spaces; write . for a silent beat", "bar %d has %d beats where %s has %d", index+1, n, m, want)
+		pl.add(last.end(), "separate beats by spaces; write . for a silent beat", "bar %d has %s where %s has %d", index+1, plural(n, "beat"), m, want)
 	}
 	return n == want
 }

@@ -79,6 +79,16 @@ func (r *report) note(at piece, do, what string, args ...any) {
 	r.found = append(r.found, found{at.line, at.off, fmt.Sprintf(what, args...), do})
 }
 
+// full reports that a further problem would only be counted, and counts it:
+// the hints of problems nobody will see need not be worked out.
+func (r *report) full() bool {
+	if len(r.found) < maxKept {
+		return false
+	}
+	r.more++
+	return true
+}
+
 // addErr notes an error whose text is "what; what to do".
 func (r *report) addErr(at piece, err error, do string) {
 	what, hint, ok := strings.Cut(err.Error(), "; ")
@@ -125,4 +135,12 @@ func column(lines []string, f found) int {
 		return 1
 	}
 	return utf8.RuneCountInString(lines[f.line-1][:f.off]) + 1
+}
+
+// plural returns "1 bar" or "3 bars".
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
 }

@@ -16,6 +16,8 @@ type maker struct {
 	out   passage.Climb
 	good  []bool         // steps whose passage can be built upon
 	title map[string]int // index of the step with a title, in small letters
+	made  int            // strokes and groups copied so far
+	tempo piece          // of the header
 }
 
 // climb turns the sections of a file into a climb.
@@ -39,10 +41,10 @@ func (f file) climb(r *report, cat Catalogue) passage.Climb {
 }
 
 func (m *maker) header(f file) {
-	h := &f.header
+	h := f.header
 	for _, example := range []string{"title: Headframe", "tempo: 104", "metre: 4/4"} {
 		key, _, _ := strings.Cut(example, ":")
-		if _, ok := h.value(key); !ok {
+		if _, ok := h.value(key); !ok && !h.meant[key] {
 			m.note(h.at, "add a line such as "+example, "the climb has no %s", key)
 		}
 	}
@@ -51,6 +53,7 @@ func (m *maker) header(f file) {
 	}
 	text := func(key string) string { v, _ := h.value(key); return v.text }
 	m.out = passage.Climb{Title: text("title"), By: text("by"), About: text("about"), Tuning: passage.DefaultTuning}
+	m.tempo, _ = h.value("tempo")
 	m.out.Tempo, _ = m.tempos(h)
 	m.out.Metre, _ = m.metres(h)
 	if v, ok := h.value("tuning"); ok {
@@ -146,25 +149,47 @@ func (m *maker) step(i int, s *section) (passage.Step, bool) {
 	step.Tempo, ok1 = m.tempos(s)
 	step.Metre, ok2 = m.metres(s)
 	good := ok1 && ok2
-	from, made := s.value("from")
-	if made || len(step.Do) > 0 {
-		base, ok := m.base(i, s, from, made)
-		if made && ok {
-			step.From = m.out.Steps[base].Title
-		}
-		ok = ok && m.good[base]
-		if ok {
-			step.Passage = m.out.Steps[base].Passage.Clone()
-			ok = m.rebar(&step, s)
-		}
-		good = m.changes(&step, s, ok && good) && good && ok
-		if !good {
-			return step, false
-		}
-	} else if good = m.bars(&step, s) && good; !good {
-		return step, false
+	if _, from := s.value("from"); from || len(step.Do) > 0 {
+		good = m.make(i, &step, s, good)
+	} else {
+		good = m.bars(&step, s) && good
 	}
-	return step, m.lines(&step, s) && m.check(step, s)
+	return step, good && m.lines(&step, s) && m.check(step, s)
+}
+
+// make makes a step from an earlier one, up to its own voice lines. Even
+// where there is nothing to start from, it looks whether the changes exist.
+func (m *maker) make(i int, step *passage.Step, s *section, good bool) bool {
+	from, named := s.value("from")
+	base, ok := m.base(i, s, from, named)
+	if named && ok {
+		step.From = m.out.Steps[base].Title
+	}
+	if ok = ok && m.good[base] && m.afford(m.out.Steps[base].Passage, s.at); ok {
+		step.Passage = m.out.Steps[base].Passage.Clone()
+		ok = m.rebar(step, s)
+	}
+	good = good && ok
+	good = m.changes(step, s, good) && good
+	if good && (len(step.Do) > 0 || step.Metre != nil) {
+		step.Passage, _ = step.Passage.Regroup() // what has no cells is still a passage
+	}
+	return good
+}
+
+// afford counts what a copy of a passage takes, false when it is too much.
+func (m *maker) afford(p passage.Passage, at piece) bool {
+	before := m.made
+	for _, l := range p.Lines {
+		m.made += len(l.Strokes) + len(l.Groups)
+	}
+	if m.made <= maxMade {
+		return true
+	}
+	if before <= maxMade {
+		m.add(at, "make two climbs of it", "the steps up to here are made of more than %d strokes and groups of cells", maxMade)
+	}
+	return false
 }
 
 // base finds the step that a step is made from.
@@ -232,7 +257,7 @@ func (m *maker) notLonger(s *section, key string, n, bars int) bool {
 		return true
 	}
 	v, _ := s.value(key)
-	m.add(v.split('|')[bars].trim(), "leave the rest out", "%s is given for %d bars, and the step has %d", key, n, bars)
+	m.add(v.split('|')[bars].trim(), "leave the rest out", "%s is given for %s, and the step has %d", key, plural(n, "bar"), bars)
 	return false
 }
 
@@ -252,7 +277,7 @@ func (m *maker) changes(step *passage.Step, s *section, apply bool) bool {
 			continue
 		}
 		if good && apply {
-			good = m.apply(step, d, change)
+			good = m.afford(step.Passage, d) && m.apply(step, d, change)
 		}
 	}
 	return good
@@ -284,6 +309,9 @@ func (m *maker) apply(step *passage.Step, d piece, change func(passage.Passage) 
 // bars gives a written-out step as many bars as most of its voices have.
 func (m *maker) bars(step *passage.Step, s *section) bool {
 	if len(s.voices) == 0 {
+		if s.meant["voice"] {
+			return false // said already
+		}
 		m.add(s.at, "write voice lines under it, or from: and do: to make it from an earlier step", "the step has no voice lines")
 		return false
 	}
@@ -348,9 +376,9 @@ func (m *maker) sameBars(v voiceLine, n int) bool {
 	case have == 0:
 		return false // said already
 	case have < n:
-		m.add(v.end, "write as many bars as the other voices have", "%s has %d bars where the step has %d", v.voice, have, n)
+		m.add(v.end, "write as many bars as the other voices have", "%s has %s where the step has %d", v.voice, plural(have, "bar"), n)
 	case have > n:
-		m.add(v.bars[n].src, "write as many bars as the other voices have", "%s has %d bars where the step has %d", v.voice, have, n)
+		m.add(v.bars[n].src, "write as many bars as the other voices have", "%s has %s where the step has %d", v.voice, plural(have, "bar"), n)
 	}
 	return len(v.bars) == n
 }
@@ -377,12 +405,15 @@ func (m *maker) check(step passage.Step, s *section) bool {
 }
 
 // source returns where a problem of a passage stands in the text: the line of
-// its voice, or the title of the step.
+// its voice; for one of bars, which lists give, the tempo.
 func (m *maker) source(p passage.Problem, s *section) piece {
 	for _, v := range s.voices {
 		if v.voice == p.Voice {
 			return v.name
 		}
 	}
-	return s.at
+	if tempo, ok := s.value("tempo"); ok {
+		return tempo
+	}
+	return m.tempo
 }
