@@ -75,7 +75,6 @@ type Transport struct {
 
 	stage    Stage
 	deadline float64 // Opening: ms at which patience ends
-	refitted bool    // Opening: another rate was asked for
 	untimer  func()
 	run      run
 	heard    clock.Estimator
@@ -154,10 +153,21 @@ func (t *Transport) Start() {
 		t.stop(WentHidden)
 		return
 	}
-	t.refitted = false
 	t.deadline = t.clock.Now() + patience
-	t.audio.Open(0)
+	t.open()
 	t.advance()
+}
+
+// open asks for the device at its own rate, or at one that sounds can be made
+// at, and makes them at it.
+func (t *Transport) open() {
+	t.audio.Open(0)
+	if rate := t.audio.Rate(); rate != 0 && !known(rate) {
+		t.audio.Open(fallbackRate)
+	}
+	if rate := t.audio.Rate(); known(rate) {
+		t.bank.atRate(rate)
+	}
 }
 
 // Stop ends playing, or the attempt to start, within 30 ms and without a click.
@@ -270,7 +280,7 @@ func (t *Transport) advance() {
 func (t *Transport) opened() {
 	rate := t.audio.Rate()
 	if !known(rate) {
-		t.refit()
+		t.stop(NoSounds)
 		return
 	}
 	t.plan.Rate = rate
@@ -280,16 +290,6 @@ func (t *Transport) opened() {
 		t.audio.Level(v, t.level(v))
 	}
 	t.enter(Making)
-}
-
-// refit asks once for a rate that sounds can be made at.
-func (t *Transport) refit() {
-	if t.refitted {
-		t.stop(NoSounds)
-		return
-	}
-	t.refitted = true
-	t.audio.Open(fallbackRate)
 }
 
 func (t *Transport) begin() {
