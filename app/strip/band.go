@@ -1,11 +1,16 @@
 package strip
 
-import "stampmill/exercises/passage"
+import (
+	"sort"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
 
 // Words and room of the tag, in user units. Our choice.
 const (
 	newHere  = "new here"
-	tagWide  = 62
+	tagWide  = 68
 	tagHigh  = 16
 	bandUp   = 19 // from the middle of the first row
 	bandDown = 16 // from the middle of the last row
@@ -14,7 +19,10 @@ const (
 )
 
 // A band is the rectangle over changed cells in rows that stand together.
-type band struct{ left, right, top, bottom float64 }
+type band struct {
+	left, right, top, bottom float64
+	first, last              int // rows
+}
 
 // bandsShown returns the bands of the sheet's spans inside the shown bars.
 func (d *drawing) bandsShown() []band {
@@ -35,7 +43,7 @@ func (d *drawing) bandsShown() []band {
 		left, right = left-min(bandLeft, quarter), right-min(bandBack, quarter)
 		for _, r := range d.runs(n.Voices) {
 			up, down := min(bandUp, d.RowHeight/2+1), min(bandDown, d.RowHeight/2-1)
-			out = append(out, band{left, right, d.Rows[r[0]].Y - up, d.Rows[r[1]].Y + down})
+			out = append(out, band{left, right, d.Rows[r[0]].Y - up, d.Rows[r[1]].Y + down, r[0], r[1]})
 		}
 	}
 	return out
@@ -70,22 +78,53 @@ func (d *drawing) bands() {
 	}
 }
 
-// tags writes "new here" at the right end of each band, once for bands that
-// touch.
+// tags writes "new here" once for bands that touch.
 func (d *drawing) tags() {
 	all := d.bandsShown()
 	var last []band
 	for i := len(all) - 1; i >= 0; i-- {
 		b := all[i]
-		if touches(b, last) {
-			last = append(last, b)
-			continue
+		if !touches(b, last) {
+			x, y := d.tagPlace(b)
+			d.rect("sm-tag", x, y, tagWide, tagHigh)
+			d.text("sm-word", atMiddle, x+tagWide/2, y+tagHigh-4, newHere)
 		}
 		last = append(last, b)
-		left := max(b.right-tagWide, d.m.lines)
-		d.rect("sm-tag", left, b.top-tagHigh, tagWide, tagHigh)
-		d.text("sm-word", atMiddle, left+tagWide/2, b.top-4, newHere)
 	}
+}
+
+// tagPlace returns the left upper corner of a band's tag: over its right end;
+// where that would hide a written mark, over its left end or under the band.
+func (d *drawing) tagPlace(b band) (x, y float64) {
+	right, left := max(b.right-tagWide, d.m.lines), min(b.left, d.Layout.Width-tagWide)
+	over, under := b.top-tagHigh, b.bottom
+	switch {
+	case b.first == 0 || d.empty(b.first-1, right):
+		return right, over
+	case d.empty(b.first-1, left):
+		return left, over
+	case b.last+1 < len(d.Rows) && d.empty(b.last+1, right):
+		return right, under
+	case b.last+1 < len(d.Rows) && d.empty(b.last+1, left):
+		return left, under
+	}
+	return right, over
+}
+
+// empty reports whether a row has no mark where a tag would stand.
+func (d *drawing) empty(row int, left float64) bool {
+	line := d.Passage.Lines[row]
+	all := line.Strokes
+	i := sort.Search(len(all), func(i int) bool { return left-arm < d.rat(d.endOf(line.Voice, all[i])) })
+	return i == len(all) || d.rat(all[i].At) > left+tagWide+arm
+}
+
+// endOf returns where the mark of a stroke ends.
+func (d *drawing) endOf(v passage.Voice, s passage.Stroke) meter.Rat {
+	if sustained(v) {
+		return s.End()
+	}
+	return s.At
 }
 
 // touches reports whether a band meets one of the others, or stands so near

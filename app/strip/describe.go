@@ -20,20 +20,25 @@ func (s Sheet) Describe() string {
 	for i, line := range s.Passage.Lines {
 		next[i] = startsAt(line.Strokes, l.From)
 	}
+	groups := topGroups(s.Passage)
 	for len(beats) > 0 {
 		bar := barOf(beats)
-		b.WriteString("Bar " + strconv.Itoa(bar[0].Bar) + ". ")
+		b.WriteString("Bar " + strconv.Itoa(bar[0].Bar))
+		if more := changes(s.Passage.Bars, l.First, bar[0].Bar); more != "" {
+			b.WriteString(", " + more)
+		}
+		b.WriteString(". ")
 		for i, line := range s.Passage.Lines {
 			b.WriteString(line.Voice.Label())
 			if l.Rows[i].Muted {
 				b.WriteString(" (silent)")
 			}
-			b.WriteString(": " + tellLine(line, &next[i], bar) + ". ")
+			b.WriteString(": " + tellLine(line, groups[line.Voice], &next[i], bar) + ". ")
 		}
 		beats = beats[len(bar):]
 	}
-	if s.Lane && !s.Plain {
-		s.tellHits(&b, l)
+	if s.Lane {
+		s.tellHits(&b, l, groups)
 	}
 	return strings.TrimSpace(b.String())
 }
@@ -48,12 +53,12 @@ func barOf(beats []passage.Beat) []passage.Beat {
 }
 
 // tellLine lists the strokes of a line in a bar and moves next behind them.
-func tellLine(line passage.Line, next *int, bar []passage.Beat) string {
+func tellLine(line passage.Line, groups []passage.Group, next *int, bar []passage.Beat) string {
 	var places []string
 	end := bar[len(bar)-1].At.Add(bar[len(bar)-1].Length)
 	for ; *next < len(line.Strokes) && line.Strokes[*next].At.Less(end); *next++ {
 		s := line.Strokes[*next]
-		place := sayPlace(s.At, bar)
+		place := sayPlace(s.At, bar, groups)
 		if s.Kind != passage.Hit {
 			place += " " + s.Kind.String()
 		}
@@ -71,16 +76,24 @@ var parts = map[meter.Rat]string{
 	meter.R(1, 4): "e of ", meter.R(1, 2): "and of ", meter.R(3, 4): "a of ",
 }
 
-// sayPlace names a place as it is counted: "3", "and of 3", or "2/3 into 3".
-func sayPlace(at meter.Rat, bar []passage.Beat) string {
-	beat := bar[0]
-	for _, b := range bar {
-		if !at.Less(b.At) {
-			beat = b
-		}
+// topGroups returns the top-level groups of each voice.
+func topGroups(p passage.Passage) map[passage.Voice][]passage.Group {
+	out := map[passage.Voice][]passage.Group{}
+	for _, line := range p.Lines {
+		out[line.Voice] = tops(line.Groups)
 	}
+	return out
+}
+
+// sayPlace names a place as it is counted: "3", "and of 3", "2 of 3 from beat
+// 3" in a tuplet, else "1/8 into 3".
+func sayPlace(at meter.Rat, bar []passage.Beat, groups []passage.Group) string {
+	beat := beatAt(bar, at)
 	number := strconv.Itoa(beat.Number)
 	into := at.Sub(beat.At).Div(beat.Length)
+	if cell, g, ok := inTuplet(at, groups); ok {
+		return strconv.Itoa(cell) + " of " + strconv.Itoa(g.Cells) + " from beat " + strconv.Itoa(beatAt(bar, g.At).Number)
+	}
 	switch word, ok := parts[into]; {
 	case into.Sign() == 0:
 		return number
@@ -90,22 +103,41 @@ func sayPlace(at meter.Rat, bar []passage.Beat) string {
 	return into.String() + " into " + number
 }
 
+// beatAt returns the beat in which a place stands, the first for places before.
+func beatAt(beats []passage.Beat, at meter.Rat) passage.Beat {
+	i := sort.Search(len(beats), func(i int) bool { return at.Less(beats[i].At) }) - 1
+	return beats[max(i, 0)]
+}
+
+// inTuplet returns which cell of a tuplet, from 2, begins at a place; the first
+// is on a beat anyway.
+func inTuplet(at meter.Rat, groups []passage.Group) (int, passage.Group, bool) {
+	i := sort.Search(len(groups), func(i int) bool { return at.Less(groups[i].End()) })
+	if i == len(groups) || !groups[i].At.Less(at) {
+		return 0, passage.Group{}, false
+	}
+	g := groups[i]
+	cell := at.Sub(g.At).Div(g.Cell())
+	ratio, _ := meter.DivisionOf(g.Length, g.Cells)
+	return int(cell.Floor()) + 1, g, ratio.Irregular() && cell.Den() == 1
+}
+
 // tellHits lists how each stroke was played.
-func (s Sheet) tellHits(b *strings.Builder, l Layout) {
+func (s Sheet) tellHits(b *strings.Builder, l Layout, groups map[passage.Voice][]passage.Group) {
 	beats := l.beatsShown(s.Passage)
 	heading := "Your hits. "
 	for _, h := range s.Hits {
-		if !l.shows(h.At) || len(beats) == 0 {
+		if !l.shows(h.At) || len(beats) == 0 || len(h.Errors)+h.Missed == 0 {
 			continue
 		}
 		bar := barAt(beats, h.At)
 		b.WriteString(heading)
 		heading = ""
-		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + sayPlace(h.At, bar))
+		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + sayPlace(h.At, bar, groups[h.Voice]))
 		if len(s.Part) != 1 && h.Voice.Valid() {
 			b.WriteString(" " + strings.ToLower(h.Voice.Label()))
 		}
-		b.WriteString(": " + sayError(h) + ". ")
+		b.WriteString(": " + sayError(h, s.Plain) + ". ")
 	}
 	if n := s.extrasShown(l); n == 1 {
 		b.WriteString("One extra tap. ")
@@ -122,11 +154,21 @@ func barAt(beats []passage.Beat, at meter.Rat) []passage.Beat {
 }
 
 // sayError says how a stroke was played: "12 ms early", "4 ms early, tight",
-// "missed".
-func sayError(h Hit) string {
+// "missed", or "played" where errors are not judged.
+func sayError(h Hit, plain bool) string {
 	mean, played := h.Mean()
-	if !played {
+	switch {
+	case !played:
 		return "missed"
+	case h.Missed > 0:
+		return sayMean(mean, plain) + ", " + missedWords(h, true)
+	}
+	return sayMean(mean, plain)
+}
+
+func sayMean(mean float64, plain bool) string {
+	if plain {
+		return "played"
 	}
 	ms := math.Round(clampMS(mean))
 	words := "on the place"
@@ -138,9 +180,6 @@ func sayError(h Hit) string {
 	}
 	if Judge(mean) == Tight {
 		words += ", tight"
-	}
-	if h.Missed > 0 {
-		words += ", " + missedWords(h, true)
 	}
 	return words
 }

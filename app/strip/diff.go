@@ -45,6 +45,9 @@ func changed(before passage.Passage, line passage.Line, place meter.Rat, beat pa
 	shift := beat.At.Sub(place)
 	return !slices.EqualFunc(old, now, func(o, n passage.Stroke) bool {
 		o.At = o.At.Add(shift)
+		if !sustained(line.Voice) {
+			o.Length = n.Length // a drum sounds as long as it likes
+		}
 		return o == n
 	})
 }

@@ -59,17 +59,19 @@ func (d *drawing) scaleLines() {
 // legend names the player's row and the three judgements with their shapes.
 func (d *drawing) legend() {
 	x, end := d.m.lines-100, ScaleMS*d.m.ms
-	tight := "tight ±" + strconv.Itoa(TightMS) + " ms"
+	band := " ±" + strconv.Itoa(TightMS) + " ms"
 	you := "You: " + partName(d.Part)
 	indent := 17.0
 	if d.Compact {
-		x, tight, you, indent = 8, "tight", "You", 0
+		x, band, you, indent = 8, "", "You", 0
 	}
 	d.text("sm-you", atStart, x+indent, d.YouY+2, you)
 	d.mark(Early, x+4.5, d.TightY-end-4)
 	d.text("sm-early sm-say", atStart, x+13, d.TightY-end+1, "early")
 	d.mark(Tight, x+4.5, d.TightY-1)
-	d.text("sm-tight sm-say", atStart, x+13, d.TightY+3, tight)
+	d.tag("text", "sm-tight sm-say")
+	d.set("x y", x+13, d.TightY+3)
+	d.raw(`>tight<tspan class="sm-more">` + band + "</tspan></text>\n")
 	d.mark(Late, x+4.5, d.TightY+end-2)
 	d.text("sm-late sm-say", atStart, x+13, d.TightY+end+4, "late")
 }
@@ -104,17 +106,14 @@ func (d *drawing) hit(h Hit, c *crowd) {
 	if played {
 		d.upright(d.XAtSeconds(d.scale.seconds(h.At.Float()) + mean/1000))
 	}
-	switch {
-	case d.Plain && played:
-		d.plain(h, mean)
-		return
-	case d.Plain:
-		return
-	case h.Missed > 0 || !played:
+	if h.Missed > 0 {
 		d.circle("sm-miss", root, d.TightY, missed)
-		c.add(word{class: "sm-say", anchor: atMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), weight: ScaleMS})
+		c.add(word{class: "sm-say", anchor: atMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), short: "missed", weight: missedWeight(h)})
 	}
-	if played {
+	switch {
+	case played && d.Plain:
+		d.plain(h, mean)
+	case played:
 		d.played(h, mean, c)
 	}
 }
@@ -126,12 +125,19 @@ func missedWords(h Hit, played bool) string {
 	return "missed " + strconv.Itoa(h.Missed) + " of " + strconv.Itoa(h.Missed+len(h.Errors))
 }
 
+// missedWeight puts a stroke that was never played beside an error at the end
+// of the scale, one missed now and then under it.
+func missedWeight(h Hit) float64 {
+	return ScaleMS * float64(h.Missed) / float64(max(1, h.Missed+len(h.Errors)))
+}
+
 func (d *drawing) upright(x float64) {
 	d.rect("sm-hit", x-hitWide/2, d.YouY-hitHigh/2, hitWide, hitHigh)
 }
 
-// plain draws a mark that is not judged yet.
+// plain draws a mark that is not judged.
 func (d *drawing) plain(h Hit, mean float64) {
+	d.passes(h)
 	x, y := d.LeanAt(h.At.Float(), mean)
 	d.line("sm-lean sm-plain", d.rat(h.At), d.TightY, x, y)
 	d.circle("sm-plain", x, y, dot)
@@ -140,16 +146,12 @@ func (d *drawing) plain(h Hit, mean float64) {
 // played draws the judged mark at the mean of the passes, a small dot for each
 // pass, and gives its number to the crowd.
 func (d *drawing) played(h Hit, mean float64, c *crowd) {
-	if len(h.Errors) > 1 {
-		for _, e := range h.Errors {
-			x, y := d.LeanAt(h.At.Float(), e)
-			d.circle("sm-each", x, y, each)
-		}
-	}
+	d.passes(h)
 	j := Judge(mean)
 	x, y := d.LeanAt(h.At.Float(), mean)
 	d.line("sm-lean sm-"+j.String(), d.rat(h.At), d.TightY, x, y)
 	d.mark(j, x, y)
+	c.block(x, y)
 	if j == Tight {
 		return
 	}
@@ -158,6 +160,17 @@ func (d *drawing) played(h Hit, mean float64, c *crowd) {
 		d.chevron(j, x, y)
 	}
 	c.add(d.number(j, x, y, mean, far))
+}
+
+// passes draws one small dot a pass, where there are several.
+func (d *drawing) passes(h Hit) {
+	if len(h.Errors) < 2 {
+		return
+	}
+	for _, e := range h.Errors {
+		x, y := d.LeanAt(h.At.Float(), e)
+		d.circle("sm-each", x, y, each)
+	}
 }
 
 // mark draws the shape of a judgement.
@@ -201,17 +214,14 @@ func (d *drawing) number(j Judgement, x, y, mean float64, far bool) word {
 	return w
 }
 
-// clampMS keeps a number printable whatever came in: no mark is a day off.
-func clampMS(ms float64) float64 { return min(max(ms, -99999), 99999) }
+// clampMS keeps a number printable whatever came in.
+func clampMS(ms float64) float64 { return inside(ms, -99999, 99999) }
 
 // extraTap draws a tap that belongs to no stroke: an upright where it fell, and
 // an open cross in the lane.
 func (d *drawing) extraTap(e Extra, c *crowd) {
 	x := d.X(e.At)
 	d.upright(x)
-	if d.Plain {
-		return
-	}
 	const a, b = 2.0, 4.0 // half the width of an arm, and its length
 	d.path("sm-extra", "M# #h#v#h#v#h#v#h#v#h#v#h#v#z",
 		x-a, d.TightY-a-b, 2*a, b, b, 2*a, -b, b, -2*a, -b, -b, -2*a, b, -b)

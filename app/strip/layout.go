@@ -5,9 +5,12 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// MinWidth is the least width that is laid out; narrower pages scroll or
-// scale. Our choice: the narrowest page is 360 wide.
-const MinWidth = 200
+// The widths that are laid out; outside them the picture is scaled. Our
+// choice: the narrowest page is 360 wide.
+const (
+	MinWidth = 200
+	MaxWidth = 10_000
+)
 
 // measures are the lengths of the two forms of the strip, in user units. All
 // are our choice, drawn for a 15 px text.
@@ -26,7 +29,7 @@ type measures struct {
 
 var (
 	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13}
-	compact = measures{88, 10, 70, 0, 19, 26, 39, 43, 63, 32, 27, 22, 59, 0.875, 12}
+	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12}
 )
 
 const (
@@ -73,11 +76,11 @@ func (s Sheet) Layout() Layout {
 	n := len(s.Passage.Lines)
 	switch {
 	case s.Row > 0:
-		m.row = s.Row
+		m.row = inside(s.Row, lowRow, 4*lowRow)
 	case n > crowdedRows:
 		m.row = lowRow
 	}
-	l := Layout{Width: max(s.Width, MinWidth), LabelWidth: m.lines, RowHeight: m.row, m: m}
+	l := Layout{Width: inside(s.Width, MinWidth, MaxWidth), LabelWidth: m.lines, RowHeight: m.row, m: m}
 	l.show(s)
 	if s.firstRowIsNew() {
 		l.extra = tagRoom
@@ -158,15 +161,31 @@ func (l Layout) HitAt(quarters float64) (x, y float64) { return l.X(quarters), l
 // quarter notes, and played with an error in ms. Errors beyond the scale are
 // pinned to its end; the lean across is exaggerated.
 func (l Layout) LeanAt(written, ms float64) (x, y float64) {
-	ms = min(max(ms, -ScaleMS), ScaleMS)
+	ms = inside(ms, -ScaleMS, ScaleMS)
 	return l.X(written) + ms*leanAcross, l.TightY + ms*l.m.ms
 }
 
 // HeadTransform returns the value of the playhead's transform attribute that
 // puts it at a place, in quarter notes, kept inside the shown bars.
 func (l Layout) HeadTransform(quarters float64) string {
-	q := min(max(quarters, l.From.Float()), l.To.Float())
+	q := inside(quarters, l.From.Float(), l.To.Float())
 	return "translate(" + string(appendNumber(nil, l.X(q))) + " 0)"
+}
+
+// NamesClass returns the classes under which the page's CSS lays the names of
+// the voices over their rows, for pages that may carry no inline style.
+func (l Layout) NamesClass() string {
+	class := "sm-names"
+	if l.m.left == compact.left {
+		class += " sm-compact"
+	}
+	if l.RowHeight == lowRow {
+		class += " sm-low"
+	}
+	if l.extra > 0 {
+		class += " sm-tagged"
+	}
+	return class
 }
 
 // rat is X of an exact place.
@@ -174,6 +193,14 @@ func (l Layout) rat(at meter.Rat) float64 { return l.scale.x(at.Float()) }
 
 // shows reports whether a place lies in the shown bars.
 func (l Layout) shows(at meter.Rat) bool { return !at.Less(l.From) && at.Less(l.To) }
+
+// inside returns x kept between two bounds, the lower one for what is no number.
+func inside(x, low, high float64) float64 {
+	if x > low {
+		return min(x, high)
+	}
+	return low
+}
 
 func has(voices []passage.Voice, v passage.Voice) bool {
 	for _, w := range voices {

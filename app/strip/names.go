@@ -11,6 +11,8 @@ const (
 	nameColumn = 100 // from the start of the row's line back to the squares
 	square     = 13
 	beside     = 5 // longest name, in letters, that has "silent" beside it
+	narrow     = 7 // longest name that fits the compact column as it is
+	squeezed   = 58
 )
 
 // names draws the names of the voices, where the sheet wants them drawn, and
@@ -23,7 +25,7 @@ func (d *drawing) names() {
 	for _, r := range d.Rows {
 		switch d.Labels {
 		case LabelsPlain:
-			d.text("sm-label", atStart, x+3, r.Y+2, d.shortName(r.Voice))
+			d.label("sm-label", x+3, r.Y+2, d.shortName(r.Voice))
 		case LabelsMute:
 			d.square(r, x)
 			d.name(r, x+indent)
@@ -56,13 +58,24 @@ func (d *drawing) name(r Row, x float64) {
 	name := d.shortName(r.Voice)
 	switch {
 	case !r.Muted:
-		d.text("sm-label", atStart, x, r.Y+2, name)
+		d.label("sm-label", x, r.Y+2, name)
 	case d.Compact || len(name) > beside:
-		d.text("sm-label sm-off", atStart, x, r.Y-3, name)
+		d.label("sm-label sm-off", x, r.Y-3, name)
 		d.text("sm-silent", atStart, x, r.Y+10, "silent")
 	default:
 		d.tag("text", "sm-label sm-off")
 		d.set("x y", x, r.Y+2)
 		d.raw(">" + escape(name) + `<tspan class="sm-silent" dx="9">silent</tspan></text>` + "\n")
 	}
+}
+
+// label writes a name; a long one is squeezed into the compact column.
+func (d *drawing) label(class string, x, y float64, name string) {
+	d.tag("text", class)
+	d.set("x y", x, y)
+	if d.Compact && len(name) > narrow {
+		d.set("textLength", squeezed)
+		d.attr("lengthAdjust", "spacingAndGlyphs")
+	}
+	d.raw(">" + escape(name) + "</text>\n")
 }

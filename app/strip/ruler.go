@@ -10,7 +10,8 @@ import (
 // Room that words need, in user units. Our choice, for the sizes of the CSS.
 const (
 	nameRoom   = 42 // "bar 64"
-	numberRoom = 12 // a beat number or counting word
+	numberRoom = 12 // a beat number
+	wordRoom   = 14 // a counting word
 	letterWide = 6.4
 )
 
@@ -95,7 +96,7 @@ func (d *drawing) barName(bar int, x float64) {
 	case room >= letterWide*float64(len(number)+1):
 		d.text("sm-name", atStart, x+2, d.m.name, number)
 	}
-	if more := d.changes(bar); more != "" && room >= nameRoom+14+letterWide*float64(len(more)) {
+	if more := changes(d.Passage.Bars, d.Layout.First, bar); more != "" && room >= nameRoom+14+letterWide*float64(len(more)) {
 		d.text("sm-more", atStart, x+nameRoom+12, d.m.name, more)
 	}
 }
@@ -105,10 +106,10 @@ func (d *drawing) barRoom(bar int) float64 { return d.rat(d.starts[bar]) - d.rat
 // changes returns what a bar has that the one before has not, such as "7/8
 // (2+2+3), 160". The first bar shown tells its metre when the passage has
 // several.
-func (d *drawing) changes(bar int) string {
-	b, bars := d.Passage.Bars[bar-1], d.Passage.Bars
+func changes(bars []passage.Bar, first, bar int) string {
+	b := bars[bar-1]
 	var metre, tempo bool
-	if bar == d.Layout.First {
+	if bar == first {
 		for _, other := range bars {
 			metre = metre || other.Metre != b.Metre
 			tempo = tempo || other.Tempo != b.Tempo
@@ -141,7 +142,7 @@ func (d *drawing) loop() {
 	if from >= to {
 		return
 	}
-	down := 6.0
+	down := 5.0
 	left, right := 0.0, 0.0
 	if d.Loop[0] >= d.Layout.First {
 		left = down
@@ -152,29 +153,46 @@ func (d *drawing) loop() {
 	d.path("sm-loop", "M# #v#H#v#", from, d.m.loop+left, -left, to, right)
 }
 
-// counts draws the counting words, fewer where they have no room.
+// counts draws the counting words, fewer where they have no room: first the
+// "e" and "a" go, then the "&".
 func (d *drawing) counts() {
 	if d.CountY == 0 {
 		return
 	}
 	words := d.countsShown()
+	words = d.thin(words, func(c passage.Count) bool { return c.Strong || c.Word == "&" })
+	words = d.thin(words, func(c passage.Count) bool { return c.Strong })
 	free := 0.0
-	for i, c := range words {
+	for _, c := range words {
 		x := d.rat(c.At)
 		class := "sm-count"
 		if c.Strong {
 			class = "sm-count sm-strong"
 		}
-		room := d.rat(d.To) - x
-		if i+1 < len(words) {
-			room = d.rat(words[i+1].At) - x
-		}
-		if x-numberRoom/2 < free || room < numberRoom && !c.Strong {
+		if x-numberRoom/2 < free {
 			continue
 		}
 		d.text(class, atMiddle, x, d.CountY, c.Word)
 		free = x + numberRoom/2
 	}
+}
+
+// thin leaves out the words that stand too near their neighbours, but none
+// that stays.
+func (d *drawing) thin(words []passage.Count, stays func(passage.Count) bool) []passage.Count {
+	var out []passage.Count
+	before := d.m.lines
+	for i, c := range words {
+		x, after := d.rat(c.At), d.rat(d.To)
+		if i+1 < len(words) {
+			after = d.rat(words[i+1].At)
+		}
+		if stays(c) || min(x-before, after-x) >= wordRoom {
+			out = append(out, c)
+		}
+		before = x
+	}
+	return out
 }
 
 // countsShown returns the counting words of the shown bars. It asks bar by

@@ -11,7 +11,9 @@
 //
 // The picture holds no style and no colour: the page's CSS gives both by class.
 //
-//	sm-strip                 the svg element
+//	sm-strip                 the svg element; with sm-compact: the phone's form
+//	sm-names                 names laid over the column, see Layout.NamesClass;
+//	                         with sm-compact, sm-low, sm-tagged
 //	sm-name sm-more          "bar 3"; its metre and tempo where they change
 //	sm-number sm-one         beat numbers; the first of the bar
 //	sm-barline sm-beat       upright lines; sm-rowline the line of a row
@@ -66,8 +68,8 @@ type Sheet struct {
 	ID          string // prefix of the ids inside the picture; "" means "strip". Unique on a page
 	Passage     passage.Passage
 	First, Last int     // bars shown, from 1; 0 means the first and the last of the passage
-	Width       float64 // whole width; at least MinWidth is used
-	Row         float64 // height of a row; 0 means 36, compact 32, with more than 8 rows 28
+	Width       float64 // whole width; kept between MinWidth and MaxWidth
+	Row         float64 // height of a row; 0 means 36, compact 32, with more than 8 rows 28; kept between 28 and 112
 	Compact     bool    // narrow column of names, tighter rows: phones
 	Labels      Labels
 	Muted       []passage.Voice
@@ -81,7 +83,7 @@ type Sheet struct {
 	Part    []passage.Voice // what the player plays: the name of the row
 	Hits    []Hit
 	Extras  []Extra
-	Plain   bool   // hits as dots without colour or number: a take is running
+	Plain   bool   // hits as dots without colour or number: a take is running, or the delay is not known
 	Message string // words in the lane, such as "Your hits land here"
 }
 

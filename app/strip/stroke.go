@@ -1,13 +1,12 @@
 package strip
 
 import (
-	"sort"
-
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
-// Sizes of the written marks in user units, for a row of 36. Our choice.
+// Sizes of the written marks in user units, for rows up to 36; they grow with
+// higher rows. Our choice.
 const (
 	dot      = 4.8 // radius of a plain drum stroke
 	strong   = 6.0 // radius of an accented one, inside its ring
@@ -18,8 +17,11 @@ const (
 	barHalf  = 6.0 // half the height of a sounding bar
 	barGap   = 3.0 // what a bar is shorter, so that two in a row are two
 	upright  = 8.0 // half the height of a choke
-	bendRise = 4.0 // user units a semitone
+	bendRise = 4.0 // a semitone
 )
+
+// grow returns what the sizes of marks are multiplied by.
+func (l Layout) grow() float64 { return max(1, l.RowHeight/wide.row) }
 
 // strokes draws every stroke of the shown bars, each as one g with its place,
 // and the rest of those that are held into them.
@@ -30,10 +32,11 @@ func (d *drawing) strokes() {
 		d.attr("data-voice", line.Voice.String())
 		d.raw(">\n")
 		all := line.Strokes
-		first := sort.Search(len(all), func(i int) bool { return !all[i].At.Less(d.From) })
+		first := startsAt(all, d.From)
 		if first > 0 && d.From.Less(all[first-1].End()) && sustained(line.Voice) && all[first-1].Sounds() {
 			x, w := d.sounding(d.From, all[first-1].End())
-			d.rect("sm-ink", x, r.Y-barHalf, w, 2*barHalf)
+			h := barHalf * d.grow()
+			d.rect("sm-ink", x, r.Y-h, w, 2*h)
 		}
 		for _, s := range all[first:] {
 			if !s.At.Less(d.To) {
@@ -55,61 +58,62 @@ func sustained(v passage.Voice) bool {
 }
 
 func (d *drawing) stroke(v passage.Voice, s passage.Stroke, y float64) {
-	x := d.rat(s.At)
+	x, k := d.rat(s.At), d.grow()
 	switch {
 	case s.Kind == passage.Choke:
-		d.path("sm-mark", "M# #v#", x, y-upright, 2*upright)
+		d.path("sm-mark", "M# #v#", x, y-upright*k, 2*upright*k)
 	case sustained(v):
 		d.bar(s, y)
 	case v.Family() == passage.Cymbals:
-		d.cymbal(s.Kind, x, y)
+		d.cymbal(s.Kind, x, y, k)
 	case v.Family() == passage.Clicks:
-		d.click(s.Kind, x, y)
+		d.click(s.Kind, x, y, k)
 	default:
-		d.drum(s.Kind, x, y)
+		d.drum(s.Kind, x, y, k)
 	}
 }
 
-func (d *drawing) cymbal(k passage.Kind, x, y float64) {
-	a := arm
-	switch k {
+func (d *drawing) cymbal(kind passage.Kind, x, y, k float64) {
+	a := arm * k
+	switch kind {
 	case passage.Accent:
-		d.circle("sm-ring", x, y, ring)
+		d.circle("sm-ring", x, y, ring*k)
 	case passage.Ghost:
-		a = ghost
+		a = ghost * k
 	case passage.Open:
-		d.circle("sm-ring", x, y-arm-4.5, ghost)
+		d.circle("sm-ring", x, y-(arm+4.5)*k, ghost*k)
 	}
-	d.path("sm-mark", "M# #l# #m#0l# #", x-a, y-a, 2*a, 2*a, -2*a, 2*a, -2*a)
+	d.path("sm-mark", "M# #l# #m# 0l# #", x-a, y-a, 2*a, 2*a, -2*a, 2*a, -2*a)
 }
 
-func (d *drawing) drum(k passage.Kind, x, y float64) {
-	switch k {
+func (d *drawing) drum(kind passage.Kind, x, y, k float64) {
+	switch kind {
 	case passage.Accent:
-		d.circle("sm-ring", x, y, ring)
-		d.circle("sm-ink", x, y, strong)
+		d.circle("sm-ring", x, y, ring*k)
+		d.circle("sm-ink", x, y, strong*k)
 		return
 	case passage.Ghost:
-		d.circle("sm-hollow", x, y, ghost)
+		d.circle("sm-hollow", x, y, ghost*k)
 		return
 	case passage.Drag:
-		d.circle("sm-ink", x-dot-2*grace-4, y, grace)
+		d.circle("sm-ink", x-(dot+3*grace+2.5)*k, y, grace*k)
 		fallthrough
 	case passage.Flam:
-		d.circle("sm-ink", x-dot-grace-1.5, y, grace)
+		d.circle("sm-ink", x-(dot+grace+1.5)*k, y, grace*k)
 	}
-	d.circle("sm-ink", x, y, dot)
+	d.circle("sm-ink", x, y, dot*k)
 }
 
-func (d *drawing) click(k passage.Kind, x, y float64) {
-	switch k {
+func (d *drawing) click(kind passage.Kind, x, y, k float64) {
+	a := ghost * k // half the side of its square
+	switch kind {
 	case passage.Accent:
-		d.circle("sm-ring", x, y, ring)
+		d.circle("sm-ring", x, y, ring*k)
 	case passage.Ghost:
-		d.rect("sm-hollow", x-ghost/2, y-ghost/2, ghost, ghost)
+		d.rect("sm-hollow", x-a/2, y-a/2, a, a)
 		return
 	}
-	d.rect("sm-ink", x-ghost, y-ghost, 2*ghost, 2*ghost)
+	d.rect("sm-ink", x-a, y-a, 2*a, 2*a)
 }
 
 // sounding returns the left edge and width of a bar, cut at the strip's end.
@@ -126,24 +130,24 @@ func (d *drawing) sounding(at, end meter.Rat) (x, w float64) {
 // outline telling how it is played.
 func (d *drawing) bar(s passage.Stroke, y float64) {
 	x, w := d.sounding(s.At, s.End())
-	h := barHalf
+	h := barHalf * d.grow()
 	switch s.Kind {
 	case passage.Accent:
 		d.rect("sm-ink", x, y-h, w, 2*h)
 		d.rect("sm-ring", x-2.5, y-h-2.5, w+5, 2*h+5)
 	case passage.Ghost:
-		d.rect("sm-hollow", x+1, y-ghost, max(w-2, 1), 2*ghost)
+		d.rect("sm-hollow", x+1, y-h/2, max(w-2, 1), h)
 	case passage.Open: // rings away: the bar thins out
 		d.path("sm-ink", "M# #h#L# #V#L# #H#z", x, y-h, w/3, x+w, y-2, y+2, x+w/3, y+h, x)
 	case passage.Harmonic:
 		d.path("sm-hollow", "M# #l# #l# #l# #z", x, y, h, -h, h, h, -h, h)
 		d.path("sm-mark", "M# #H#", x+2*h, y, max(x+w, x+2*h))
 	case passage.Scrape:
-		d.scrape(x, w, y)
+		d.scrape(x, w, y, h)
 	case passage.Bend:
-		d.bend(x, w, y, float64(s.Bend))
+		d.bend(x, w, y, h, float64(s.Bend))
 	case passage.Tremolo:
-		d.tremolo(x, w, y)
+		d.tremolo(x, w, y, h)
 	case passage.Tapped:
 		d.rect("sm-ink", x, y-h, w, 2*h)
 		d.path("sm-mark", "M# #h8m-4 0v4", x, y-h-5)
@@ -152,25 +156,25 @@ func (d *drawing) bar(s passage.Stroke, y float64) {
 	}
 }
 
-// Steps of the two toothed shapes, in user units.
+// Steps of the two toothed shapes, in user units. Our choice.
 const (
 	hatchStep = 5.0
 	toothStep = 6.0
 )
 
 // scrape draws slanted lines over the length.
-func (d *drawing) scrape(x, w, y float64) {
+func (d *drawing) scrape(x, w, y, h float64) {
 	form, at := "", []float64{}
-	for dx := 0.0; dx == 0 || dx+barHalf <= w; dx += hatchStep {
+	for dx := 0.0; dx == 0 || dx+h <= w; dx += hatchStep {
 		form += "M# #l# #"
-		at = append(at, x+dx, y+barHalf, min(barHalf, w), -2*barHalf)
+		at = append(at, x+dx, y+h, min(h, w), -2*h)
 	}
 	d.path("sm-mark", form, at...)
 }
 
 // bend draws a bar whose last third rises.
-func (d *drawing) bend(x, w, y, semitones float64) {
-	h, up := barHalf, min(bendRise*semitones, d.RowHeight/2-2)
+func (d *drawing) bend(x, w, y, h, semitones float64) {
+	up := min(bendRise*semitones, d.RowHeight/2-2)
 	a, b := x+w*0.6, x+w
 	mid := (a + b) / 2
 	d.path("sm-ink", "M# #H#C# # # # # #v#C# # # # # #H#z",
@@ -179,13 +183,13 @@ func (d *drawing) bend(x, w, y, semitones float64) {
 }
 
 // tremolo draws a bar with a toothed upper edge.
-func (d *drawing) tremolo(x, w, y float64) {
+func (d *drawing) tremolo(x, w, y, h float64) {
 	teeth := max(1, int(w/toothStep))
 	step := w / float64(teeth)
-	form, at := "M# #V#", []float64{x, y + barHalf, y}
+	form, at := "M# #V#", []float64{x, y + h, y}
 	for range teeth {
 		form += "l# #l# #"
-		at = append(at, step/2, -barHalf-2, step/2, barHalf+2)
+		at = append(at, step/2, -h-2, step/2, h+2)
 	}
-	d.path("sm-ink", form+"V#z", append(at, y+barHalf)...)
+	d.path("sm-ink", form+"V#z", append(at, y+h)...)
 }

@@ -23,9 +23,9 @@ func (s Sheet) SVG() string {
 	d.grid()
 	d.ruler()
 	d.names()
+	d.tags()
 	d.strokes()
 	d.tuplets()
-	d.tags()
 	d.counts()
 	d.lane()
 	d.live()
@@ -44,7 +44,11 @@ type drawing struct {
 }
 
 func (d *drawing) openPicture() {
-	d.tag("svg", "sm-strip")
+	class := "sm-strip"
+	if d.Compact {
+		class += " sm-compact"
+	}
+	d.tag("svg", class)
 	d.attr("xmlns", "http://www.w3.org/2000/svg")
 	d.attr("width", "100%")
 	d.raw(` viewBox="0 0 `)
@@ -103,7 +107,7 @@ func (d *drawing) live() {
 	d.raw(">\n")
 	top := d.m.grid + d.extra
 	d.line("", 0, top, 0, d.Height)
-	d.path("", "M-6 #h12l-3 7h-6z", top-3)
+	d.path("", "M-6 #h12l-3 7h-6z", top-2)
 	d.close()
 }
 

@@ -22,7 +22,7 @@ func (d *drawing) tuplets() {
 				continue
 			}
 			told[key] = true
-			d.bracket(d.Rows[row].Y, g)
+			d.bracket(d.Rows[row], g)
 		}
 	}
 }
@@ -53,16 +53,28 @@ func (d *drawing) written(line passage.Line) []ratioed {
 			w.ratio, w.cell = meter.DivisionOf(g.Length, g.Cells)
 		}
 		open = append(open, w)
-		if inside(line.Strokes, g) {
+		if needed(line.Strokes, g) {
 			out = append(out, w)
 		}
 	}
 	return append(out, d.implied(line)...)
 }
 
-// inside reports whether a stroke begins or ends inside a group, not at its
+// tops returns the groups of a line that cut no cell of another.
+func tops(groups []passage.Group) []passage.Group {
+	var out []passage.Group
+	var end meter.Rat
+	for _, g := range groups {
+		if !g.At.Less(end) {
+			out, end = append(out, g), g.End()
+		}
+	}
+	return out
+}
+
+// needed reports whether a stroke begins or ends inside a group, not at its
 // edges: only then does its ratio say anything.
-func inside(strokes []passage.Stroke, g passage.Group) bool {
+func needed(strokes []passage.Stroke, g passage.Group) bool {
 	i := sort.Search(len(strokes), func(i int) bool { return g.At.Less(strokes[i].End()) })
 	if i == len(strokes) {
 		return false
@@ -114,17 +126,22 @@ func fewestCells(a, b int64) int64 {
 // Room of a bracket, in user units.
 const (
 	bracketUp  = 11 // from the middle of the row
+	overBars   = 15 // the same in rows of sounding bars
 	bracketTip = 4
 	ratioHalf  = 13 // half the width of the ratio with its gap
 )
 
 // bracket draws a bracket over its row, a nested one under it. Where the
 // bracket is too short for its ratio the number of cells stands alone.
-func (d *drawing) bracket(y float64, g ratioed) {
+func (d *drawing) bracket(r Row, g ratioed) {
 	from, to := d.rat(g.At)-4, d.rat(g.End())-8
-	y, tip := y-bracketUp, float64(bracketTip)
+	up, tip := float64(bracketUp), float64(bracketTip)
+	if sustained(r.Voice) {
+		up = overBars
+	}
+	y := r.Y - up
 	if g.nested {
-		y, tip = y+2*bracketUp+1, -tip
+		y, tip = r.Y+up+1, -tip
 	}
 	middle := (from + to) / 2
 	if to-from < 2*ratioHalf+6 {

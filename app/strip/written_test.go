@@ -4,93 +4,49 @@ import (
 	"strings"
 	"testing"
 
+	"stampmill/exercises/drill"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
-// written builds a passage from box notation, one bar between bars, for
-// pictures that are easy to check by eye: letters as in exercise texts, a space
-// between beats, "2:" before cells spread over two beats, brackets for a cell
-// cut again.
-func written(t testing.TB, metre string, bpm int64, lines ...string) passage.Passage {
+// written reads the voice lines of one step.
+func written(t testing.TB, metre, tempo string, lines ...string) passage.Passage {
 	t.Helper()
-	var p passage.Passage
-	for _, text := range lines {
-		name, bars, _ := strings.Cut(text, "|")
-		v, ok := passage.VoiceNamed(strings.TrimSpace(name))
-		if !ok {
-			t.Fatalf("no voice %q", name)
-		}
-		w := writer{line: passage.Line{Voice: v}}
-		p.Bars = nil
-		for i, bar := range strings.Split(strings.Trim(bars, "| "), "|") {
-			metres := strings.Split(metre, ",")
-			m, err := meter.ParseMetre(strings.TrimSpace(metres[min(i, len(metres)-1)]))
-			if err != nil {
-				t.Fatal(err)
-			}
-			p.Bars = append(p.Bars, passage.Bar{Metre: m, Tempo: meter.Tempo{BPM: meter.Int(bpm)}})
-			w.bar(m, bar)
-		}
-		p.Lines = append(p.Lines, w.line)
+	text := "title: Test\ntempo: " + tempo + "\nmetre: " + metre + "\nstep: One\n" + strings.Join(lines, "\n") + "\n"
+	climb, problems := drill.Parse("test.drill", []byte(text), nil)
+	if err := problems.Err(); err != nil {
+		t.Fatalf("%v\n%s", err, text)
 	}
-	if err := passage.Check(p); len(err) > 0 {
-		t.Fatal(err)
-	}
-	return p
+	return climb.Steps[0].Passage
 }
 
-type writer struct {
-	line passage.Line
-	at   meter.Rat
+// headframe is four bars and the same with a triplet over the last two beats.
+func headframe(t testing.TB) (before, after passage.Passage) {
+	lines := []string{
+		"china  | x . x .        | x . x .        | x . x x!       | x . x .        |",
+		"snare  | . . X .        | . . X .        | . . X .        | . . X .        |",
+	}
+	before = written(t, "4/4", "96", append(lines,
+		"kick   | x.xx ..x. .x.. x.x. | x.xx ..x. .x.. x.x. | x.xx ..x. .x.. x.x. | x.xx ..x. x. x.    |",
+		"guitar | x-xx ..x- .x-- x-x- | x-xx ..x- .x-- x-x- | x-xx ..x- .x-- x-x- | x-xx ..x- x- x-    |")...)
+	after = written(t, "4/4", "96", append(lines,
+		"kick   | x.xx ..x. .x.. x.x. | x.xx ..x. .x.. x.x. | x.xx ..x. .x.. x.x. | x.xx ..x. 2:xxx    |",
+		"guitar | x-xx ..x- .x-- x-x- | x-xx ..x- .x-- x-x- | x-xx ..x- .x-- x-x- | x-xx ..x- 2:xxb    |")...)
+	return before, after
 }
 
-func (w *writer) bar(m meter.Metre, text string) {
-	beats := m.Beats()
-	for _, cells := range strings.Fields(text) {
-		n := 1
-		if len(cells) > 2 && cells[1] == ':' {
-			n, cells = int(cells[0]-'0'), cells[2:]
-		}
-		var length meter.Rat
-		for _, b := range beats[:n] {
-			length = length.Add(b)
-		}
-		beats = beats[n:]
-		w.group(cells, length)
-	}
-}
-
-// group reads the cells of one group, those in brackets as a group each.
-func (w *writer) group(cells string, length meter.Rat) {
-	var parts []string
-	for len(cells) > 0 {
-		n := 1
-		if cells[0] == '[' {
-			n = strings.IndexByte(cells, ']') + 1
-		}
-		parts, cells = append(parts, cells[:n]), cells[n:]
-	}
-	w.line.Groups = append(w.line.Groups, passage.Group{At: w.at, Length: length, Cells: len(parts)})
-	cell := length.Div(meter.Int(int64(len(parts))))
-	for _, part := range parts {
-		if part[0] == '[' {
-			w.group(strings.Trim(part, "[]"), cell)
+// hits gives each kick stroke from a place on an error; 0 stands for missed.
+func hits(p passage.Passage, from meter.Rat, ms ...float64) (out []hit) {
+	line, _ := p.Line(passage.Kick)
+	for _, s := range line.Strokes {
+		if s.At.Less(from) || len(ms) == 0 {
 			continue
 		}
-		w.cell(rune(part[0]), cell)
+		h := hit{Voice: passage.Kick, At: s.At, Errors: ms[:1]}
+		if ms[0] == 0 {
+			h.Errors, h.Missed = nil, 1
+		}
+		out, ms = append(out, h), ms[1:]
 	}
-}
-
-func (w *writer) cell(c rune, length meter.Rat) {
-	k, _ := passage.KindOf(c)
-	switch n := len(w.line.Strokes); {
-	case c == '-' && n > 0:
-		w.line.Strokes[n-1].Length = w.line.Strokes[n-1].Length.Add(length)
-	case k == passage.Bend:
-		w.line.Strokes = append(w.line.Strokes, passage.Stroke{At: w.at, Length: length, Kind: k, Bend: passage.DefaultBend})
-	case k.Valid():
-		w.line.Strokes = append(w.line.Strokes, passage.Stroke{At: w.at, Length: length, Kind: k})
-	}
-	w.at = w.at.Add(length)
+	return out
 }
