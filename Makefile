@@ -12,6 +12,9 @@ FUZZTIME ?= 20s
 # results compiled for the browser.
 PURE = $(shell go list -f '{{.ImportPath}} {{join .Deps " "}}' ./exercises/... ./synth/... ./app/... | grep -v '/go-app/' | cut -d' ' -f1)
 
+# Packages whose tests start a browser.
+BROWSER = '/web/sitetest(/engine)?$$'
+
 .PHONY: help run build test tools format vet lint unit pure bench bench-once browser fuzz clean
 
 help: ## list the targets
@@ -56,7 +59,7 @@ lint: ## staticcheck, for this machine and for the browser
 
 unit: ## unit, property, golden tests and fuzz corpora, natively
 	@echo "== unit tests, native"
-	@go test $$(go list ./... | grep -v '/web/sitetest$$')
+	@go test $$(go list ./... | grep -vE $(BROWSER))
 
 # The runner of Go's js port hands the whole environment to node and has 8 KiB
 # for it and the arguments: only what is needed goes through.
@@ -70,11 +73,11 @@ bench: ## all benchmarks, with time to measure
 
 bench-once: ## all benchmarks once, so that they keep working
 	@echo "== benchmarks, once each"
-	@go test -run '^$$' -bench . -benchtime 1x $$(go list ./... | grep -v '/web/sitetest$$') | grep -v -e '^PASS$$' -e 'no test files'
+	@go test -run '^$$' -bench . -benchtime 1x $$(go list ./... | grep -vE $(BROWSER)) | grep -v -e '^PASS$$' -e 'no test files'
 
 browser: ## the site in a real Chromium; pictures of every page go to .build/screens
 	@echo "== browser tests"
-	@go test -count 1 -timeout 5m -v ./web/sitetest | grep -v '^=== '
+	@go test -count 1 -p 1 -timeout 5m -v $$(go list ./web/... | grep -E $(BROWSER)) | grep -v '^=== '
 
 fuzz: ## fuzz every fuzz target for FUZZTIME (20s)
 	@grep -rlE '^func Fuzz' --include='*_test.go' . | xargs -r -n1 dirname | sort -u | while read -r dir; do \
