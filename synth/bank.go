@@ -163,6 +163,7 @@ func (m *Making) Step(n int) bool {
 	made := m.gen.Read(m.sound.PCM[had:])
 	m.sound.PCM = m.sound.PCM[:had+made]
 	if m.done = made < n; m.done {
+		m.sound.PCM = append([]float32(nil), m.sound.PCM...) // no more memory than it needs
 		m.bank.Put(m.sound)
 	}
 	return m.done
