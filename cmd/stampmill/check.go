@@ -40,7 +40,7 @@ func problemsOf(t terminal, file string, tell bool) drill.Problems {
 	case err != nil && tell:
 		fmt.Fprintln(t.stderr, err)
 	case tell:
-		fmt.Fprintf(t.stdout, "%s: %d steps, no problems\n", file, len(climb.Steps))
+		fmt.Fprintf(t.stdout, "%s: no problems in %s\n", file, counted(len(climb.Steps), "step"))
 	}
 	return asProblems(file, err)
 }

@@ -18,8 +18,8 @@ type choice struct {
 }
 
 func (c *choice) register(flags *flag.FlagSet) {
-	flags.StringVar(&c.step, "step", "1", "`STEP` of the climb: its number or its title")
-	flags.Var(&c.tempo, "tempo", "beats a minute: `BPM` in place of the written tempo")
+	flags.StringVar(&c.step, "step", "1", "STEP|step of the climb: its number or its title")
+	flags.Var(&c.tempo, "tempo", "BPM|beats a minute, in place of the written tempo")
 }
 
 // A chosen passage: one step of a climb at the tempo asked for.

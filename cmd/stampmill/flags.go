@@ -41,9 +41,17 @@ func plainFlagError(err error) string {
 	if name, ok := strings.CutPrefix(text, "flag needs an argument: -"); ok {
 		return dashes(name) + " needs a value"
 	}
+	if rest, ok := strings.CutPrefix(text, "invalid boolean value "); ok {
+		value, rest, _ := strings.Cut(rest, " for -")
+		name, _, _ := strings.Cut(rest, ": ")
+		return fmt.Sprintf("%s takes no value, and got %s", dashes(name), value)
+	}
 	if rest, ok := strings.CutPrefix(text, "invalid value "); ok {
 		if value, rest, ok := strings.Cut(rest, " for flag -"); ok {
 			name, why, _ := strings.Cut(rest, ": ")
+			if why == "parse error" || why == "value out of range" {
+				why = "not a whole number from 0 on"
+			}
 			return fmt.Sprintf("%s %s: %s", dashes(name), value, why)
 		}
 	}

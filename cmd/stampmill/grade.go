@@ -23,10 +23,10 @@ var gradeCommand = command{
 	},
 	setup: func(flags *flag.FlagSet) action {
 		g := grading{latency: numberFlag{least: -grade.MaxLatencyMS, most: grade.MaxLatencyMS, unset: true}}
-		flags.StringVar(&g.step, "step", "", "`STEP`, only to check: the take tells its step")
-		flags.Var(&g.tempo, "tempo", "`BPM`, only to check: the take tells its tempo")
-		flags.Var(&g.part, "part", "`VOICES` to be judged, joined by commas; those of the take when not given")
-		flags.Var(&g.latency, "latency", "delay of the input in `MS`, in place of the take's")
+		flags.StringVar(&g.step, "step", "", "STEP|refuse a take of another step")
+		flags.Var(&g.tempo, "tempo", "BPM|refuse a take at another tempo")
+		flags.Var(&g.part, "part", "VOICES|voices to be judged, joined by commas; those of the take when not given")
+		flags.Var(&g.latency, "latency", "MS|delay of the input in milliseconds, in place of the take's")
 		asJSON := jsonFlag(flags)
 		return func(t terminal, operands []string) error { return g.run(t, operands[0], operands[1], *asJSON) }
 	},
@@ -65,7 +65,7 @@ func (g *grading) run(t terminal, file, takeFile string, asJSON bool) error {
 	}
 	verdict, err := grade.Grade(p, take, g.options())
 	if err != nil {
-		return fmt.Errorf("%s: %w", takeFile, err)
+		return atFault(takeFile, err)
 	}
 	if asJSON {
 		return writeJSON(t.stdout, verdict)
@@ -116,7 +116,7 @@ func (g *grading) only(p passage.Passage, take grade.Take) (grade.Take, error) {
 // printVerdict tells a verdict to a person.
 func printVerdict(t terminal, climb passage.Climb, take grade.Take, v grade.Verdict) error {
 	fmt.Fprintf(t.stdout, "%s, step %d: %s\n", climb.Title, take.Step, climb.Steps[take.Step-1].Title)
-	fmt.Fprintf(t.stdout, "tempo %g, passes %d, part %s\n\n", take.Tempo, take.Passes, partName(take.Part))
+	fmt.Fprintf(t.stdout, "tempo %.6g, %s, part %s\n\n", take.Tempo, passesOf(take.Passes), partName(take.Part))
 	for _, s := range v.Sentences {
 		fmt.Fprint(t.stdout, wrap(s, 0))
 	}
@@ -138,8 +138,16 @@ func printVerdict(t terminal, climb passage.Climb, take grade.Take, v grade.Verd
 		fmt.Fprintf(tab, "%s at %s\t%s\n", f.Written, f.Place, split(f))
 	}
 	tab.Flush()
-	fmt.Fprintf(t.stdout, "\n%s\nnext: %s\n", map[bool]string{true: "passed", false: "not passed"}[v.Passed], v.Next)
+	fmt.Fprintf(t.stdout, "\n%s\nnext: %s\n", map[bool]string{true: "passed", false: "not passed"}[v.Passed], nextWords(climb, take, v.Next))
 	return nil
+}
+
+// nextWords says what to do next; after the last step there is no next one.
+func nextWords(climb passage.Climb, take grade.Take, next grade.Next) string {
+	if next.Kind == grade.NextStep && take.Step == len(climb.Steps) {
+		return "This was the last step."
+	}
+	return next.String()
 }
 
 func partName(part []passage.Voice) string {
@@ -154,11 +162,15 @@ func figure(f grade.Figure, unit, below, above string) string {
 	if !f.OK {
 		return fmt.Sprintf("not enough strokes (%d)", f.N)
 	}
-	word := above
-	if f.Value < 0 {
+	value := math.Round(10*f.Value) / 10
+	word := ""
+	switch {
+	case value < 0:
 		word = below
+	case value > 0:
+		word = above
 	}
-	text := fmt.Sprintf("%.1f %s %s", math.Abs(f.Value), unit, word)
+	text := fmt.Sprintf("%.1f %s %s", math.Abs(value), unit, word)
 	return fmt.Sprintf("%s (95 %%: %.1f to %.1f, n %d)", strings.TrimSpace(text), f.Low, f.High, f.N)
 }
 
@@ -176,4 +188,11 @@ func split(f grade.TupletFigures) string {
 		nearest[i] = fmt.Sprint(n)
 	}
 	return fmt.Sprintf("played %s, nearest %s, %.0f ms away", strings.Join(shares, " "), strings.Join(nearest, ":"), f.AwayMS)
+}
+
+func passesOf(n int) string {
+	if n == 1 {
+		return "1 pass"
+	}
+	return fmt.Sprintf("%d passes", n)
 }

@@ -52,12 +52,15 @@ func (c command) help(w io.Writer) {
 	}
 }
 
-// printFlags prints one line for each flag; those that have to be given have
-// no default.
+// printFlags prints one line for each flag. The usage text of a flag with a
+// value is "VALUE|what it does".
 func printFlags(w io.Writer, flags *flag.FlagSet) {
 	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	flags.VisitAll(func(f *flag.Flag) {
-		value, does := flag.UnquoteUsage(f)
+		value, does, ok := strings.Cut(f.Usage, "|")
+		if !ok {
+			value, does = "", f.Usage
+		}
 		if f.DefValue != "" && f.DefValue != "false" {
 			does += fmt.Sprintf(" (default %s)", f.DefValue)
 		}

@@ -23,6 +23,15 @@ type unread struct{ file, what, do string }
 
 func (e unread) Error() string { return fmt.Sprintf("%s: %s; %s", e.file, e.what, e.do) }
 
+// atFault says that a whole file is at fault, for an error "what; what to do".
+func atFault(file string, err error) error {
+	what, do, ok := strings.Cut(err.Error(), "; ")
+	if !ok {
+		do = "check the file"
+	}
+	return unread{file, what, do}
+}
+
 // readClimb reads an exercise: standard input, a climb of the library by name,
 // or a file.
 func readClimb(t terminal, operand string) (passage.Climb, error) {

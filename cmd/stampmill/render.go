@@ -37,13 +37,13 @@ var renderCommand = command{
 		"render --voices kick,guitar --lufs -16 headframe -o pair.wav",
 	},
 	setup: func(flags *flag.FlagSet) action {
-		r := rendering{passes: countFlag{1, 1, maxPasses}, lufs: numberFlag{least: quietestLUFS, most: loudestLUFS, unset: true}}
+		r := rendering{passes: countFlag{1, 1, maxPasses}, rate: countFlag{clockRate, 1, math.MaxInt32}, lufs: numberFlag{least: quietestLUFS, most: loudestLUFS, unset: true}}
 		r.pick.register(flags)
-		flags.StringVar(&r.out, "o", "", "`FILE` to write; has to be given")
-		flags.Var(&r.voices, "voices", "`VOICES` to be heard, joined by commas; all when not given")
-		flags.Var(&r.passes, "passes", "how often it is played: `N`")
-		flags.IntVar(&r.rate, "rate", clockRate, "`HZ`: samples a second")
-		flags.Var(&r.lufs, "lufs", "loudness of the whole, in `LUFS`; as mixed when not given")
+		flags.StringVar(&r.out, "o", "", "FILE|file to write; has to be given")
+		flags.Var(&r.voices, "voices", "VOICES|voices to be heard, joined by commas; all when not given")
+		flags.Var(&r.passes, "passes", "N|how often it is played")
+		flags.Var(&r.rate, "rate", "HZ|samples a second")
+		flags.Var(&r.lufs, "lufs", "LUFS|integrated loudness to reach; as mixed when not given")
 		return r.run
 	},
 }
@@ -54,7 +54,7 @@ type rendering struct {
 	out    string
 	voices voicesFlag
 	passes countFlag
-	rate   int
+	rate   countFlag
 	lufs   numberFlag
 }
 
@@ -139,11 +139,11 @@ func (r *rendering) studio(c chosen) (*studio, error) {
 	if seconds > maxRenderSeconds {
 		return nil, misusef("%d passes take %.0f seconds, above an hour; ask for fewer", r.passes.value, seconds)
 	}
-	bank, err := synth.NewBank(r.rate, renderSeed)
+	bank, err := synth.NewBank(r.rate.value, renderSeed)
 	if err != nil {
-		return nil, misuse{fmt.Errorf("--rate %d: %w", r.rate, err)}
+		return nil, misuse{fmt.Errorf("--rate %d: %w", r.rate.value, err)}
 	}
-	plan := synth.Plan{Passage: c.passage, Rate: r.rate, Passes: r.passes.value, Click: synth.ClickNone, Seed: renderSeed}
+	plan := synth.Plan{Passage: c.passage, Rate: r.rate.value, Passes: r.passes.value, Click: synth.ClickNone, Seed: renderSeed}
 	return &studio{plan: plan, bank: bank, seconds: seconds}, nil
 }
 

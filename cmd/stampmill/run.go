@@ -95,7 +95,6 @@ func (c command) run(t terminal, args []string) error {
 // report tells an error to a person and returns the exit code.
 func report(stderr io.Writer, name string, err error) int {
 	var wrong misuse
-	var problems drill.Problems
 	switch {
 	case err == nil:
 		return exitDone
@@ -104,12 +103,21 @@ func report(stderr io.Writer, name string, err error) int {
 	case errors.As(err, &wrong):
 		fmt.Fprintf(stderr, "stampmill %s: %v\n", name, err)
 		return exitMisuse
-	case errors.As(err, &problems):
-		fmt.Fprintln(stderr, problems)
+	case saysWhere(err):
+		fmt.Fprintln(stderr, err)
 		return exitFailed
 	}
 	fmt.Fprintf(stderr, "stampmill %s: %v\n", name, err)
 	return exitFailed
+}
+
+// saysWhere reports whether an error begins with the file that is at fault, so
+// that editors and people find it.
+func saysWhere(err error) bool {
+	var problems drill.Problems
+	var whole unread
+	var lines faulty
+	return errors.As(err, &problems) || errors.As(err, &whole) || errors.As(err, &lines)
 }
 
 func commandNamed(name string) (command, bool) {

@@ -28,10 +28,12 @@ var showCommand = command{
 			fmt.Fprintf(t.stdout, "%s, step %d of %d: %s\n", c.climb.Title, c.number, len(c.climb.Steps), c.step.Title)
 			fmt.Fprintf(t.stdout, "%s at %s\n", first.Metre, first.Tempo)
 			fmt.Fprint(t.stdout, wrap(c.step.Says, 0))
-			for _, line := range strip(c.passage) {
-				fmt.Fprintln(t.stdout, line)
+			picture := strings.Join(strip(c.passage), "\n")
+			key := legend(c.passage)
+			if strings.ContainsRune(picture, several) {
+				key += fmt.Sprintf(", %c more than fits", several)
 			}
-			fmt.Fprintf(t.stdout, "\n%s", wrap(legend(c.passage), 0))
+			fmt.Fprintf(t.stdout, "%s\n\n%s", picture, wrap(key, 0))
 			return nil
 		}
 	},

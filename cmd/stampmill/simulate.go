@@ -2,7 +2,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"math/rand/v2"
 	"os"
 
@@ -25,15 +24,15 @@ var simulateCommand = command{
 			drift: numberFlag{least: -100, most: 100}, miss: numberFlag{most: 1}, extra: numberFlag{most: 1},
 		}
 		s.pick.register(flags)
-		flags.StringVar(&s.out, "o", "", "`FILE` to write, - for standard output; has to be given")
-		flags.Var(&s.part, "part", "`VOICES` the player takes over, joined by commas; all when not given")
-		flags.Var(&s.passes, "passes", "how often it is played: `N`")
-		flags.Var(&s.lean, "lean", "mean error in `MS`; early is negative")
-		flags.Var(&s.spread, "spread", "standard deviation of the error in `MS`")
-		flags.Var(&s.drift, "drift", "`BPM` won or lost over the take")
-		flags.Var(&s.miss, "miss", "`SHARE` of the strokes left out, 0 to 1")
-		flags.Var(&s.extra, "extra", "strokes added, as a `SHARE` of those written, 0 to 1")
-		flags.Uint64Var(&s.seed, "seed", 1, "`N` of the player; the same one plays the same take")
+		flags.StringVar(&s.out, "o", "", "FILE|file to write, - for standard output; has to be given")
+		flags.Var(&s.part, "part", "VOICES|voices the player takes over, joined by commas; all when not given")
+		flags.Var(&s.passes, "passes", "N|how often it is played")
+		flags.Var(&s.lean, "lean", "MS|mean error in milliseconds; early is negative")
+		flags.Var(&s.spread, "spread", "MS|standard deviation of the error in milliseconds")
+		flags.Var(&s.drift, "drift", "BPM|tempo won or, below 0, lost over the take")
+		flags.Var(&s.miss, "miss", "SHARE|strokes left out, as a share of those written, 0 to 1")
+		flags.Var(&s.extra, "extra", "SHARE|strokes added, as a share of those written, 0 to 1")
+		flags.Uint64Var(&s.seed, "seed", 1, "N|number of the player; the same one plays the same take")
 		return s.run
 	},
 }
@@ -88,7 +87,7 @@ func (s *simulation) take(c chosen, name string) (grade.Take, error) {
 	// grade wants the passage at its written tempo, and takes that of the take
 	expected, err := grade.Expect(c.step.Passage, take, false)
 	if err != nil {
-		return grade.Take{}, fmt.Errorf("%s: %w", name, err)
+		return grade.Take{}, atFault(name, err)
 	}
 	take.Taps = player.Simulate(expected, player.Options{
 		LeanMS: s.lean.value, SpreadMS: s.spread.value, DriftBPM: s.drift.value,

@@ -20,7 +20,7 @@ var buildCommand = command{
 	does:     "make the static site in a folder, for any web host",
 	examples: []string{"build -o site", "build -o site --base /stampmill/"},
 	setup: func(flags *flag.FlagSet) action {
-		out := flags.String("o", "", "`DIR` to fill: new, empty, or from an earlier build; has to be given")
+		out := flags.String("o", "", "DIR|folder to fill: new, empty, or from an earlier build; has to be given")
 		base, source := siteFlags(flags)
 		return func(t terminal, _ []string) error {
 			if *out == "" {
@@ -38,7 +38,7 @@ var serveCommand = command{
 	does:     "make the site and show it to the browser of this machine",
 	examples: []string{"serve", "serve --addr 127.0.0.1:8080 --base /stampmill/"},
 	setup: func(flags *flag.FlagSet) action {
-		addr := flags.String("addr", "127.0.0.1:0", "`ADDRESS` of this machine to listen on; port 0 takes a free one")
+		addr := flags.String("addr", "127.0.0.1:0", "ADDRESS|address of this machine to listen on; port 0 takes a free one")
 		base, source := siteFlags(flags)
 		return func(t terminal, _ []string) error {
 			ctx, stop := interruptible(t)
@@ -53,8 +53,8 @@ var serveCommand = command{
 }
 
 func siteFlags(flags *flag.FlagSet) (base, source *string) {
-	return flags.String("base", "/", "`PATH` the site is served under"),
-		flags.String("source", "", "`DIR` of Stampmill's source; the current one when not given")
+	return flags.String("base", "/", "PATH|path the site is served under"),
+		flags.String("source", "", "DIR|folder of Stampmill's source; the current one when not given")
 }
 
 func serve(ctx context.Context, t terminal, addr, base, source string) error {

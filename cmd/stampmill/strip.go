@@ -26,6 +26,9 @@ func strip(p passage.Passage) []string {
 	return lines
 }
 
+// several stands for strokes that are nearer to one another than a column.
+const several = '*'
+
 // A drawing is what the rows of a strip share.
 type drawing struct {
 	p     passage.Passage
@@ -35,7 +38,10 @@ type drawing struct {
 
 // row draws one row of spans.
 func (d *drawing) row(spans []span) []string {
-	lines := []string{d.bars(spans), d.beats(spans)}
+	lines := []string{d.beats(spans)}
+	if spans[0].opens {
+		lines = []string{d.bars(spans), d.beats(spans)}
+	}
 	for _, l := range d.p.Lines {
 		lines = append(lines, d.brackets(l, spans)...)
 		lines = append(lines, d.voice(l, spans))
@@ -94,16 +100,22 @@ func (d *drawing) beats(spans []span) string {
 	return string(c)
 }
 
-// counts writes the counting words, each where there is room for it.
+// counts writes the counting words, each where it keeps clear of the next;
+// single letters always.
 func (d *drawing) counts(spans []span) string {
 	c := d.canvas("count", spans)
-	for _, count := range d.p.Counts() {
+	counts := d.p.Counts()
+	for i, count := range counts {
 		for _, s := range spans {
 			if !s.holds(count.At) {
 				continue
 			}
-			if at := d.column(s, count.At); c[at] == ' ' && c[at-1] == ' ' || len(count.Word) == 1 {
-				c.put(at, count.Word)
+			from, to := d.column(s, count.At), d.column(s, s.to)
+			if i+1 < len(counts) && s.holds(counts[i+1].At) {
+				to = d.column(s, counts[i+1].At)
+			}
+			if len(count.Word) == 1 || len(count.Word) < to-from {
+				c.put(from, count.Word)
 			}
 		}
 	}
@@ -143,7 +155,7 @@ func (d *drawing) stroke(c canvas, s span, v passage.Voice, stroke passage.Strok
 		return
 	}
 	if taken[from] {
-		c.put(from, "*") // more strokes than the line has columns
+		c.put(from, string(several))
 		return
 	}
 	taken[from] = true

@@ -88,7 +88,7 @@ func timesOf(c chosen) (stepTimes, error) {
 }
 
 func (s stepTimes) print(t terminal) error {
-	fmt.Fprintf(t.stdout, "%s, step %d, tempo %g, %.3f s a pass\n\n", s.Title, s.Step, s.Tempo, s.Seconds)
+	fmt.Fprintf(t.stdout, "%s, step %d, tempo %.6g, %.3f s a pass\n\n", s.Title, s.Step, s.Tempo, s.Seconds)
 	tab := tabwriter.NewWriter(t.stdout, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(tab, "bar\tbeat\tat\tlength\tseconds\tsample48k\tvoice\tstroke\t")
 	for _, x := range s.Strokes {
