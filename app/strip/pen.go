@@ -96,9 +96,8 @@ func (p *pen) text(class, anchor string, x, y float64, words string) {
 	p.raw("</text>\n")
 }
 
-// open begins a g; close ends it.
-func (p *pen) open(class string) { p.tag("g", class); p.raw(">\n") }
-func (p *pen) close()            { p.raw("</g>\n") }
+// close ends a g.
+func (p *pen) close() { p.raw("</g>\n") }
 
 var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;", "'", "&#39;")
 

@@ -12,7 +12,7 @@ const (
 	nameRoom   = 42 // "bar 64"
 	numberRoom = 12 // a beat number
 	wordRoom   = 14 // a counting word
-	letterWide = 6.4
+	letterWide = 7.5
 )
 
 // beatsShown returns the beats of the shown bars.
@@ -64,13 +64,13 @@ func (d *drawing) roomAt(i int) float64 {
 // ruler draws bar names, beat numbers and the loop over the rows.
 func (d *drawing) ruler() {
 	d.loop()
-	free := 0.0
+	names, numbers := 0.0, 0.0 // where there is room again
 	for i, b := range d.beats {
 		x := d.rat(b.At)
-		if b.Number == 1 {
-			d.barName(b.Bar, x)
+		if b.Number == 1 && x >= names {
+			names = d.barName(b.Bar, x)
 		}
-		if x-numberRoom/2 < free {
+		if x-numberRoom/2 < numbers {
 			continue
 		}
 		switch {
@@ -81,27 +81,25 @@ func (d *drawing) ruler() {
 		default:
 			continue
 		}
-		free = x + numberRoom/2
+		numbers = x + numberRoom/2
 	}
 }
 
-// barName writes "bar 3", only the number where bars are narrow, nothing where
-// even that has no room; and the metre and tempo where they change.
-func (d *drawing) barName(bar int, x float64) {
-	room := d.barRoom(bar)
+// barName writes "bar 3", or only the number where bars are narrow; and the
+// metre and tempo where they change and have room. It returns where it ends.
+func (d *drawing) barName(bar int, x float64) float64 {
+	room := d.rat(d.starts[bar]) - d.rat(d.starts[bar-1])
 	number := strconv.Itoa(bar)
-	switch {
-	case room >= nameRoom:
-		d.text("sm-name", atStart, x+5, d.m.name, "bar "+number)
-	case room >= letterWide*float64(len(number)+1):
+	if room < nameRoom {
 		d.text("sm-name", atStart, x+2, d.m.name, number)
+		return x + letterWide*float64(len(number)+1)
 	}
+	d.text("sm-name", atStart, x+5, d.m.name, "bar "+number)
 	if more := changes(d.Passage.Bars, d.Layout.First, bar); more != "" && room >= nameRoom+14+letterWide*float64(len(more)) {
 		d.text("sm-more", atStart, x+nameRoom+12, d.m.name, more)
 	}
+	return x + nameRoom
 }
-
-func (d *drawing) barRoom(bar int) float64 { return d.rat(d.starts[bar]) - d.rat(d.starts[bar-1]) }
 
 // changes returns what a bar has that the one before has not, such as "7/8
 // (2+2+3), 160". The first bar shown tells its metre when the passage has

@@ -19,6 +19,7 @@ import (
 	"stampmill/app/strip"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
+	"stampmill/exercises/passage/passagetest"
 )
 
 type hit = strip.Hit
@@ -174,43 +175,9 @@ func (e element) find(f func(element)) {
 	}
 }
 
-// passages draws passages that pass all checks: several metres and tempi, any
-// strokes at any cells.
+// passages draws passages as they are written and as changes leave them.
 func passages(t *rapid.T) passage.Passage {
-	var p passage.Passage
-	metres := []string{"4/4", "6/8", "7/8 (2+2+3)", "5/4"}
-	for range rapid.IntRange(1, 6).Draw(t, "bars") {
-		m, _ := meter.ParseMetre(rapid.SampledFrom(metres).Draw(t, "metre"))
-		p.Bars = append(p.Bars, passage.Bar{Metre: m, Tempo: meter.Tempo{BPM: meter.Int(rapid.Int64Range(20, 400).Draw(t, "bpm"))}})
-	}
-	voices := rapid.Permutation(passage.Voices()).Draw(t, "voices")
-	for _, v := range voices[:rapid.IntRange(0, len(voices)).Draw(t, "lines")] {
-		p.Lines = append(p.Lines, line(t, p, v))
-	}
-	if found := passage.Check(p); len(found) > 0 {
-		t.Fatalf("%v", found)
-	}
-	return p
-}
-
-func line(t *rapid.T, p passage.Passage, v passage.Voice) passage.Line {
-	out := passage.Line{Voice: v}
-	for _, b := range p.Beats() {
-		n := rapid.IntRange(1, 7).Draw(t, "cells")
-		g := passage.Group{At: b.At, Length: b.Length, Cells: n}
-		out.Groups = append(out.Groups, g)
-		for i := range n {
-			k := rapid.SampledFrom(append(v.Kinds(), passage.NoKind)).Draw(t, "kind")
-			s := passage.Stroke{At: b.At.Add(g.Cell().Mul(meter.Int(int64(i)))), Length: g.Cell(), Kind: k}
-			if k == passage.Bend {
-				s.Bend = passage.DefaultBend
-			}
-			if k.Valid() {
-				out.Strokes = append(out.Strokes, s)
-			}
-		}
-	}
-	return out
+	return rapid.OneOf(passagetest.Passages(), passagetest.Loose()).Draw(t, "passage")
 }
 
 // sheetOf draws a sheet over a passage.

@@ -1,6 +1,8 @@
 package strip
 
 import (
+	"math"
+
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -38,18 +40,28 @@ func (d *drawing) strokes() {
 			h := barHalf * d.grow()
 			d.rect("sm-ink", x, r.Y-h, w, 2*h)
 		}
-		for _, s := range all[first:] {
-			if !s.At.Less(d.To) {
-				break
-			}
+		shown := all[first:startsAt(all, d.To)]
+		k := d.size(line.Voice, shown)
+		for _, s := range shown {
 			d.tag("g", "sm-s")
 			d.attr("data-at", s.At.String())
 			d.raw(">")
-			d.stroke(line.Voice, s, r.Y)
+			d.stroke(line.Voice, s, r.Y, k)
 			d.close()
 		}
 		d.close()
 	}
+}
+
+// size returns what the sizes of a row's marks are multiplied by: smaller where
+// the nearest two would touch, but never under a half. Bars are as long as
+// their sound anyway.
+func (d *drawing) size(v passage.Voice, shown []passage.Stroke) float64 {
+	nearest := math.Inf(1)
+	for i := 1; i < len(shown) && !sustained(v); i++ {
+		nearest = min(nearest, d.rat(shown[i].At)-d.rat(shown[i-1].At))
+	}
+	return inside(nearest/(2*dot+1), 0.5, d.grow())
 }
 
 // sustained reports whether a voice is drawn as bars as long as the sound.
@@ -57,8 +69,8 @@ func sustained(v passage.Voice) bool {
 	return v.Family() == passage.Strings || v.Family() == passage.Lows
 }
 
-func (d *drawing) stroke(v passage.Voice, s passage.Stroke, y float64) {
-	x, k := d.rat(s.At), d.grow()
+func (d *drawing) stroke(v passage.Voice, s passage.Stroke, y, k float64) {
+	x := d.rat(s.At)
 	switch {
 	case s.Kind == passage.Choke:
 		d.path("sm-mark", "M# #v#", x, y-upright*k, 2*upright*k)
