@@ -10,6 +10,9 @@ import (
 // bars of the style have fewer than half of it.
 const MaxBeats = 32
 
+// maxUnits is the largest upper number of a metre. Our choice.
+const maxUnits = 64
+
 // A Metre says how long a bar is and how it falls into beats. It is immutable
 // and comparable with ==. The zero value is no metre; use [ParseMetre] or
 // [CommonTime].
@@ -40,21 +43,27 @@ func ParseMetre(s string) (Metre, error) {
 	if !ok || err1 != nil || err2 != nil || !digits(up) || !digits(low) {
 		return Metre{}, fmt.Errorf("%.40q is not a metre; write it like 4/4 or 7/8 (2+2+3)", s)
 	}
-	if upper < 1 || upper > 64 {
-		return Metre{}, fmt.Errorf("a metre has 1 to 64 units, not %d; shorten the bar", upper)
+	if upper < 1 {
+		return Metre{}, fmt.Errorf("a metre has 1 to %d units, not %d; write it like 4/4", maxUnits, upper)
+	}
+	if upper > maxUnits {
+		return Metre{}, fmt.Errorf("a metre has 1 to %d units, not %d; shorten the bar", maxUnits, upper)
 	}
 	if lower < 1 || lower > 32 || lower&(lower-1) != 0 {
-		return Metre{}, fmt.Errorf("the lower number of a metre is 1, 2, 4, 8, 16 or 32, not %d", lower)
+		return Metre{}, fmt.Errorf("the lower number of a metre is 1, 2, 4, 8, 16 or 32, not %d; choose one of them", lower)
 	}
 	m := Metre{upper: uint8(upper), lower: uint8(lower)}
 	if grouped {
 		return m.group(tail)
 	}
-	if lower >= 8 && upper > 4 && upper%3 != 0 {
+	if m.unclear() {
 		return Metre{}, fmt.Errorf("%d/%d does not say how it is counted; write its beats in brackets, for example %s", upper, lower, suggestGroups(upper, lower))
 	}
 	return m, m.check()
 }
+
+// unclear reports that the two numbers alone do not say how m is counted.
+func (m Metre) unclear() bool { return m.lower >= 8 && m.upper > 4 && m.upper%3 != 0 }
 
 // suggestGroups makes an example grouping for a hint: twos with a three last.
 func suggestGroups(upper, lower int) string {
@@ -78,7 +87,7 @@ func (m Metre) group(tail string) (Metre, error) {
 	for _, part := range strings.Split(inner, "+") {
 		part = strings.TrimSpace(part)
 		n, err := strconv.Atoi(part)
-		if err != nil || !digits(part) || n < 1 || n > 64 {
+		if err != nil || !digits(part) || n < 1 || n > maxUnits {
 			return Metre{}, fmt.Errorf("%.20q is not the length of a beat; write whole numbers joined by +", part)
 		}
 		sum += n
@@ -89,7 +98,7 @@ func (m Metre) group(tail string) (Metre, error) {
 	}
 	plain := m
 	m.groups = string(groups)
-	if m.groups == plain.units() {
+	if m.groups == plain.units() && !plain.unclear() {
 		m = plain // 4/4 (1+1+1+1) is 4/4: one value for one metre
 	}
 	return m, m.check()
