@@ -19,7 +19,8 @@ func usage(w io.Writer) {
 	tab.Flush()
 	fmt.Fprint(w, `
 FILE is the path of an exercise text, the name of a climb of the library (see
-stampmill list), or - for standard input. stampmill COMMAND -h tells more.
+stampmill list; ./NAME is a file called so), or - for standard input. stampmill
+COMMAND -h tells more.
 Exit codes: 0 done, 1 the input is at fault or a check fails, 2 wrong use.
 `)
 }
