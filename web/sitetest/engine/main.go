@@ -1,0 +1,128 @@
+//go:build js && wasm
+
+// Command engine is a page without pages: the sound engine of the program with
+// a key for each thing to try, for the tests of package sitetest.
+//
+// The one idea: it holds what the program holds between the browser and its
+// pages, the transport over the browser's ports, and nothing of the pages, so
+// that what is measured is the engine. Its argument is an exercise's text, of
+// which it plays the first step. It writes what happens into the element "out",
+// a line each. Times are ms of the clock of events; frames are the device's.
+//
+// Keys: P plays, S stops; O opens the device and then I plays impulses, T a
+// tone, C chokes it, Q ends all; every other key is a press to be placed.
+package main
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strings"
+
+	"stampmill/app"
+	"stampmill/app/transport"
+	"stampmill/exercises/drill"
+	"stampmill/exercises/passage"
+	"stampmill/synth"
+	"stampmill/web/browser"
+)
+
+type engine struct {
+	ports app.Ports
+	play  *transport.Transport
+	out   strings.Builder
+}
+
+func main() {
+	e := &engine{ports: browser.Ports()}
+	e.play = transport.New(e.ports.Audio, e.ports.Clock, transport.Settings{Rate: 48000, Seed: 1})
+	e.play.OnEvent(e.event)
+	e.ports.Inputs.OnPress(e.press)
+	e.load()
+	e.say("ready")
+	select {}
+}
+
+func (e *engine) say(format string, args ...any) {
+	fmt.Fprintf(&e.out, format+"\n", args...)
+	e.ports.Screen.Attr("out", "", e.out.String())
+}
+
+// load loads the exercise: a bar of count-in, two passes, a click on each beat.
+func (e *engine) load() {
+	climb, problems := drill.Parse("engine.drill", []byte(os.Args[1]), nil)
+	if problems != nil {
+		e.say("error %v", problems)
+		return
+	}
+	e.play.Master(0.25) // low enough that no limiter has anything to do
+	err := e.play.Load(synth.Plan{Passage: climb.Steps[0].Passage, CountIn: 1, Passes: 2, Click: synth.ClickBeats})
+	if err != nil {
+		e.say("error %v", err)
+	}
+}
+
+func (e *engine) event(ev transport.Event) {
+	if ev.Kind != transport.Progressed {
+		e.say("event %d %d late %d at %.1f", ev.Kind, ev.Notice, e.play.Late(), e.ports.Clock.Now())
+	}
+}
+
+func (e *engine) press(p app.Press) bool {
+	if !p.Down || p.Repeat {
+		return false
+	}
+	switch a := e.ports.Audio; p.Code {
+	case "KeyP":
+		e.play.Start()
+	case "KeyS":
+		e.play.Stop()
+		e.say("stop at %d", a.Now())
+	case "KeyO":
+		a.Open(0)
+	case "KeyI":
+		e.impulses()
+	case "KeyT":
+		e.tone()
+	case "KeyC":
+		frame := a.Now() + 4800
+		a.Fade(frame, passage.Lead, 480)
+		e.say("choke at %d", frame)
+	case "KeyQ":
+		frame := a.Now() + 480
+		a.Silence(frame, 576)
+		e.say("silence at %d", frame)
+	default:
+		placed := e.play.Place(p.At)
+		e.say("press %s %s at %.3f seconds %.6f ok %v quality %d pairs %d spread %.4f", p.Code, p.Area, p.At,
+			placed.Seconds, placed.OK, placed.Sure.Quality, placed.Sure.Pairs, placed.Sure.Spread)
+	}
+	return true
+}
+
+// impulses plays one frame of sound at many frames, each of its own height.
+func (e *engine) impulses() {
+	a := e.ports.Audio
+	key := synth.Key{Voice: passage.Kick}
+	a.Load(key, a.Rate(), []float32{0.5})
+	begin := a.Now() + int64(a.Rate())/5
+	for i := range int64(200) {
+		gain := 0.25 + float32(i%7)/16
+		a.Play(begin+i*97+i*i%13, key, gain, 0)
+	}
+	e.say("impulses at %d", begin)
+}
+
+// tone plays four seconds of 441 Hz.
+func (e *engine) tone() {
+	a := e.ports.Audio
+	key := synth.Key{Voice: passage.Lead}
+	pcm := make([]float32, 4*a.Rate())
+	for i := range pcm {
+		pcm[i] = float32(0.5 * math.Sin(2*math.Pi*441*float64(i)/float64(a.Rate())))
+	}
+	a.Load(key, a.Rate(), pcm)
+	begin := a.Now() + int64(a.Rate())/10
+	a.Play(begin, key, 1, 0)
+	e.say("tone at %d", begin)
+}
