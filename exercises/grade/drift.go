@@ -10,6 +10,10 @@ import (
 // pairs.
 const maxSlopePoints = 128
 
+// medianSlopeLoss is how much wider the median slope strays than that of least
+// squares for normal errors: sqrt(pi/3) (Sen 1968).
+const medianSlopeLoss = 1.0233
+
 // A line is the straight line of errors over time that drift is.
 type line struct {
 	slope, se float64 // seconds of error per second, and its standard error
@@ -44,7 +48,7 @@ func fit(times, errs []float64) line {
 		sxx += (t - l.at) * (t - l.at)
 	}
 	residuals := l.residuals(times, errs)
-	l.se = deviation(residuals, mean(residuals), len(errs)-2) / math.Sqrt(sxx)
+	l.se = medianSlopeLoss * deviation(residuals, mean(residuals), len(errs)-2) / math.Sqrt(sxx)
 	return l
 }
 
@@ -78,12 +82,13 @@ func median(xs []float64) float64 {
 
 // drift returns the line as beats a minute won or lost against bpm. A player
 // whose errors grow by s seconds a second plays each beat in (1+s) of its
-// written time, so at bpm/(1+s). The interval is normal.
+// written time, so at bpm/(1+s). The interval is
+// Student's t.
 func (l line) drift(bpm float64, n int) Figure {
 	if !l.ok {
 		return Figure{N: n}
 	}
-	half := zQuantile(confidence) * l.se
+	half := tQuantile(confidence, n-2) * l.se
 	won := func(s float64) float64 { return bpm/(1+max(s, -0.9)) - bpm }
 	return Figure{won(l.slope), won(l.slope + half), won(l.slope - half), n, true}
 }

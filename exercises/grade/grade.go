@@ -33,7 +33,8 @@ func Grade(p passage.Passage, t Take, o Options) (Verdict, error) {
 		return Verdict{}, err
 	}
 	g := newGrader(e, t)
-	for _, l := range g.lanes() {
+	g.shareOut()
+	for _, l := range g.byLane {
 		g.matchLane(l)
 	}
 	return g.verdict(p, o), nil
@@ -69,6 +70,7 @@ type grader struct {
 	tapOf    []int     // for each onset its tap, or -1
 	open     []bool    // for each onset: still to come when the player stopped
 	used     []bool    // for each tap: matched
+	byLane   [32]lane  // by voice; all in that of NoVoice on a single key
 	within25 int       // hits of the F-measures
 	within50 int
 }
@@ -102,28 +104,29 @@ func newGrader(e Expected, t Take) *grader {
 // and in order of time.
 type lane struct{ onsets, taps []int }
 
-// lanes returns one lane for a single key, else one for each voice.
-func (g *grader) lanes() []lane {
-	var of [32]lane // by the lowest voice of a stroke
+// shareOut fills the lanes: one for a single key, else one for each voice. Taps
+// that belong to no lane are left out.
+func (g *grader) shareOut() {
 	voices := 0
 	for i, o := range g.expected.Onsets {
-		v := g.laneOf(g.expected.Positions[o.Position].Voices)
-		if len(of[v].onsets) == 0 {
+		l := &g.byLane[g.laneOf(g.expected.Positions[o.Position].Voices)]
+		if len(l.onsets) == 0 {
 			voices++
 		}
-		of[v].onsets = append(of[v].onsets, i)
+		l.onsets = append(l.onsets, i)
 	}
-	alone := voices == 1
 	for _, i := range g.order {
-		v := int(g.take.Taps[i].Voice)
-		if g.take.Taps[i].Voice == passage.NoVoice && alone {
-			v = g.laneOf(g.expected.Positions[0].Voices)
+		k := int(passage.NoVoice)
+		if v := g.take.Taps[i].Voice; v.Valid() {
+			k = int(v)
+		} else if voices == 1 {
+			k = g.laneOf(g.expected.Positions[0].Voices)
 		}
-		of[v].taps = append(of[v].taps, i)
+		g.byLane[k].taps = append(g.byLane[k].taps, i)
 	}
-	return slices.DeleteFunc(of[:], func(l lane) bool { return len(l.onsets) == 0 })
 }
 
+// laneOf returns the number of the lane of strokes of these voices.
 func (g *grader) laneOf(s VoiceSet) int {
 	if g.oneKey {
 		return int(passage.NoVoice)

@@ -25,11 +25,10 @@ import (
 // come back in order of time: a recorder that waits for the release of each
 // key writes them in order of releases, and no time is lost by sorting.
 func ReadTake(data []byte) (Take, error) {
-	r := &reader{data: data}
 	if f, bad := unreadable(data); bad {
 		return Take{}, Faults{f}
 	}
-	r.dec = json.NewDecoder(bytes.NewReader(data))
+	r := &reader{data: data, dec: json.NewDecoder(bytes.NewReader(data))}
 	r.dec.UseNumber()
 	t := r.take()
 	if len(r.faults) > 0 {
@@ -75,15 +74,46 @@ func unreadable(data []byte) (Fault, bool) {
 type reader struct {
 	data   []byte
 	dec    *json.Decoder
+	path   []pathPart // to the value that is being read
 	faults Faults
 }
 
-// fault notes a fault of the value that ends where the decoder stands.
-func (r *reader) fault(at int, path, what, do string) {
-	if len(r.faults) < maxFaultsRead {
-		line, column := lineColumn(r.data, at)
-		r.faults = append(r.faults, Fault{line, column, path, what, do})
+// A pathPart is the name of a field, or where that is empty an index.
+type pathPart struct {
+	name  string
+	index int
+}
+
+// fault notes a fault of the value at the path that begins at a byte.
+func (r *reader) fault(at int, what, do string) {
+	if len(r.faults) == maxFaultsRead {
+		return
 	}
+	line, column := lineColumn(r.data, at)
+	r.faults = append(r.faults, Fault{line, column, pathString(r.path), what, do})
+}
+
+// faultOf notes a fault of a field of the object at the path.
+func (r *reader) faultOf(name string, at int, what, do string) {
+	r.path = append(r.path, pathPart{name: name})
+	r.fault(at, what, do)
+	r.path = r.path[:len(r.path)-1]
+}
+
+// pathString returns the path as people write it, such as "taps[17].seconds".
+func pathString(path []pathPart) string {
+	s := ""
+	for _, p := range path {
+		switch {
+		case p.name == "":
+			s += "[" + strconv.Itoa(p.index) + "]"
+		case s == "":
+			s = p.name
+		default:
+			s += "." + p.name
+		}
+	}
+	return s
 }
 
 // begin returns where the next value begins.
@@ -118,64 +148,59 @@ func (r *reader) skip(tok json.Token) {
 	}
 }
 
-// object reads an object: for each known field once its reader is called with
-// the path. Required fields must stand there.
-func (r *reader) object(path string, fields []field) {
+// A field of an object: what to do when it is missing, "" where it may be,
+// and how its value is read.
+type field struct {
+	name   string
+	needed string
+	read   func()
+}
+
+// object reads an object of at most 64 fields: for each field that is known
+// its reader is called.
+func (r *reader) object(fields []field) {
 	at := r.begin()
 	if tok := r.token(); tok != json.Delim('{') {
 		r.skip(tok)
-		r.fault(at, path, "this is no JSON object", "write it in { }")
+		r.fault(at, "this is no JSON object", "write it in { }")
 		return
 	}
-	seen := make([]bool, len(fields))
+	seen := uint64(0) // a bit for each field
 	for r.dec.More() {
 		nameAt := r.begin()
 		name, _ := r.token().(string)
 		i := slices.IndexFunc(fields, func(f field) bool { return f.name == name })
 		switch {
 		case i < 0:
-			r.unknown(nameAt, join(path, name), name, fields)
+			r.unknown(nameAt, name, fields)
 			r.skip(r.token())
-		case seen[i]:
-			r.fault(nameAt, join(path, name), "the field stands twice", "leave one out")
+		case seen&(1<<i) != 0:
+			r.faultOf(name, nameAt, "the field stands twice", "leave one out")
 			r.skip(r.token())
 		default:
-			seen[i] = true
-			fields[i].read(join(path, name))
+			seen |= 1 << i
+			r.path = append(r.path, pathPart{name: name})
+			fields[i].read()
+			r.path = r.path[:len(r.path)-1]
 		}
 	}
 	end := r.begin()
 	r.token()
 	for i, f := range fields {
-		if f.needed != "" && !seen[i] {
-			r.fault(end, join(path, f.name), "the field is missing", f.needed)
+		if f.needed != "" && seen&(1<<i) == 0 {
+			r.faultOf(f.name, end, "the field is missing", f.needed)
 		}
 	}
 }
 
-// A field of an object: how it is read, and what to do when it is missing; ""
-// where it may be.
-type field struct {
-	name   string
-	needed string
-	read   func(path string)
-}
-
-func join(path, name string) string {
-	if path == "" {
-		return name
-	}
-	return path + "." + name
-}
-
 // unknown notes a fault where an unknown field looks like a misspelt one.
-func (r *reader) unknown(at int, path, name string, fields []field) {
+func (r *reader) unknown(at int, name string, fields []field) {
 	if len(name) > 20 {
 		return
 	}
 	for _, f := range fields {
 		if plainName(name) == plainName(f.name) || edits(name, f.name) <= len(f.name)/6 {
-			r.fault(at, path, "an unknown field", fmt.Sprintf("is it %q?", f.name))
+			r.faultOf(name, at, "an unknown field", fmt.Sprintf("is it %q?", f.name))
 			return
 		}
 	}
@@ -209,80 +234,82 @@ func edits(a, b string) int {
 }
 
 // list reads an array of at most most values.
-func (r *reader) list(path string, most int, read func(path string)) {
+func (r *reader) list(most int, read func()) {
 	at := r.begin()
 	tok := r.token()
 	if tok != json.Delim('[') {
 		r.skip(tok)
-		r.fault(at, path, "this is no list", "write it in [ ]")
+		r.fault(at, "this is no list", "write it in [ ]")
 		return
 	}
 	for n := 0; r.dec.More(); n++ {
 		if n == most {
-			r.fault(r.begin(), path, fmt.Sprintf("more than %d values", most), "leave the rest out")
+			r.fault(r.begin(), fmt.Sprintf("more than %d values", most), "leave the rest out")
 		}
 		if n >= most || len(r.faults) >= maxFaultsRead {
 			r.skip(r.token())
 			continue
 		}
-		read(path + "[" + strconv.Itoa(n) + "]")
+		r.path = append(r.path, pathPart{index: n})
+		read()
+		r.path = r.path[:len(r.path)-1]
 	}
 	r.token()
 }
 
 // number reads a number from low to high.
-func (r *reader) number(path string, low, high float64, do string) float64 {
+func (r *reader) number(low, high float64, do string) float64 {
 	at := r.begin()
 	tok := r.token()
 	n, ok := tok.(json.Number)
 	if !ok {
 		r.skip(tok)
-		r.fault(at, path, "this is no number", do)
+		r.fault(at, "this is no number", do)
 		return 0
 	}
 	x, err := n.Float64()
 	if err != nil || !(x >= low && x <= high) {
-		r.fault(at, path, fmt.Sprintf("%s is outside %g to %g", clip(n.String()), low, high), do)
+		r.fault(at, fmt.Sprintf("%s is outside %g to %g", clip(n.String()), low, high), do)
 		return 0
 	}
 	return x
 }
 
 // whole reads a whole number from low to high.
-func (r *reader) whole(path string, low, high int, do string) int {
+func (r *reader) whole(low, high int, do string) int {
 	at := r.begin()
 	before := len(r.faults)
-	x := r.number(path, float64(low), float64(high), do)
+	x := r.number(float64(low), float64(high), do)
 	if x != math.Trunc(x) && len(r.faults) == before {
-		r.fault(at, path, fmt.Sprintf("%g is no whole number", x), do)
+		r.fault(at, fmt.Sprintf("%g is no whole number", x), do)
 	}
 	return int(x)
 }
 
 // text reads a string of at most MaxNameBytes bytes.
-func (r *reader) text(path, do string) string {
+func (r *reader) text(do string) string {
 	at := r.begin()
 	tok := r.token()
 	s, ok := tok.(string)
 	switch {
 	case !ok:
 		r.skip(tok)
-		r.fault(at, path, "this is no text", do)
+		r.fault(at, "this is no text", do)
 	case len(s) > MaxNameBytes:
-		r.fault(at, path, fmt.Sprintf("a text of %d bytes", len(s)), fmt.Sprintf("use at most %d", MaxNameBytes))
+		r.fault(at, fmt.Sprintf("a text of %d bytes", len(s)), fmt.Sprintf("use at most %d", MaxNameBytes))
 		return ""
 	}
 	return s
 }
 
 // voice reads the name of a voice.
-func (r *reader) voice(path string) passage.Voice {
+func (r *reader) voice() passage.Voice {
 	at := r.begin()
 	before := len(r.faults)
-	name := r.text(path, "write the name of a voice, such as \"kick\"")
+	name := r.text("write the name of a voice, such as \"kick\"")
 	v, ok := passage.VoiceNamed(name)
 	if !ok && len(r.faults) == before {
-		r.fault(at, path, fmt.Sprintf("no voice is named %q", clip(name)), "use one of "+names(passage.Voices()))
+		r.fault(at, fmt.Sprintf("no voice is named %q", clip(name)), "use one of "+names(passage.Voices()))
 	}
 	return v
 }

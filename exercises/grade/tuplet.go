@@ -2,6 +2,7 @@ package grade
 
 import (
 	"slices"
+	"sort"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -121,19 +122,16 @@ func (g *grader) span(t tuplet) float64 {
 // the end and that stroke; where none follows within the length of the
 // tuplet, or it was missed, the span is taken to be as long as written.
 func (g *grader) shares(t tuplet, pass int) []float64 {
-	var at []float64
-	for _, i := range t.strokes {
-		tap := g.tapOf[pass*len(g.expected.Positions)+i]
-		if tap < 0 {
-			return nil
-		}
-		at = append(at, g.taps[tap])
+	first := g.tapOf[pass*len(g.expected.Positions)+t.strokes[0]]
+	if first < 0 {
+		return nil
 	}
-	end := at[0] + g.span(t)
-	if e, ok := g.playedEnd(t, pass); ok {
-		end = e
+	end, ok := g.playedEnd(t, pass)
+	if !ok {
+		end = g.taps[first] + g.span(t)
 	}
-	if !(end > at[0]) {
+	at := g.strokesPlayed(t, pass, end)
+	if at == nil || !(end > at[len(at)-1]) {
 		return nil
 	}
 	shares := make([]float64, len(at))
@@ -145,6 +143,37 @@ func (g *grader) shares(t tuplet, pass int) []float64 {
 		shares[i] = (to - at[i]) / (end - at[0])
 	}
 	return shares
+}
+
+// strokesPlayed returns when the tuplet's strokes were played in one pass:
+// where their taps are or, since a stroke of a tuplet that came out otherwise
+// may be too far off to match, where as many taps are from the first stroke's
+// to the end. It is nil where there are not as many.
+func (g *grader) strokesPlayed(t tuplet, pass int, end float64) []float64 {
+	var at []float64
+	for _, i := range t.strokes {
+		if tap := g.tapOf[pass*len(g.expected.Positions)+i]; tap >= 0 {
+			at = append(at, g.taps[tap])
+		}
+	}
+	if len(at) == len(t.strokes) {
+		return at
+	}
+	lane := g.byLane[g.laneOf(SetOf(t.voice))].taps
+	from, to := g.firstFrom(lane, at[0]), g.firstFrom(lane, end-edgeSlack)
+	if to-from != len(t.strokes) {
+		return nil
+	}
+	at = at[:0]
+	for _, tap := range lane[from:to] {
+		at = append(at, g.taps[tap])
+	}
+	return at
+}
+
+// firstFrom returns the index of the first tap of a lane at or after seconds.
+func (g *grader) firstFrom(lane []int, seconds float64) int {
+	return sort.Search(len(lane), func(i int) bool { return g.taps[lane[i]] >= seconds })
 }
 
 // playedEnd returns the end of the tuplet by the stroke after it.

@@ -1,0 +1,145 @@
+package grade
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// TestTuplets: each text is one bar; the tuplet at its second beat is played
+// with the given strokes, as shares of its span. The written ratios are those
+// of MusicXML's time-modification: actual-notes in the time of normal-notes.
+func TestTuplets(t *testing.T) {
+	third := []float64{0, 1. / 3, 2. / 3}
+	tests := []struct {
+		name, kick string
+		metre      string
+		play       []float64 // of the span
+		written    string
+		split      []int
+		nearest    []int
+		awayMS     float64 // of a span of 500 ms
+	}{
+		{"even triplet", "x xxx x .", "4/4", third, "3:2", []int{1, 1, 1}, []int{1, 1, 1}, 0},
+		// 3/8 and 6/8 of the beat for 1/3 and 2/3: 1/24 and 2/24 of 500 ms away.
+		{"triplet as 3:3:2", "x xxx x .", "4/4", []float64{0, 3. / 8, 6. / 8}, "3:2", []int{1, 1, 1}, []int{3, 3, 2}, 500 * math.Sqrt(5./2) / 24},
+		{"triplet as 2:1:1", "x xxx x .", "4/4", []float64{0, .5, .75}, "3:2", []int{1, 1, 1}, []int{2, 1, 1}, 500 * math.Sqrt((4+1)/2.) / 12},
+		{"triplet as 1:1:2", "x xxx x .", "4/4", []float64{0, .25, .5}, "3:2", []int{1, 1, 1}, []int{1, 1, 2}, 500 * math.Sqrt((1+4)/2.) / 12},
+		{"triplet with nothing after it", "x xxx . .", "4/4", []float64{0, 3. / 8, 6. / 8}, "3:2", []int{1, 1, 1}, []int{3, 3, 2}, 500 * math.Sqrt(5./2) / 24},
+		{"shuffle", "x x.x x .", "4/4", []float64{0, 2. / 3}, "3:2", []int{2, 1}, []int{2, 1}, 0},
+		{"shuffle played straight", "x x.x x .", "4/4", []float64{0, .5}, "3:2", []int{2, 1}, []int{1, 1}, 500. / 6},
+		{"shuffle played dotted", "x x.x x .", "4/4", []float64{0, .75}, "3:2", []int{2, 1}, []int{3, 1}, 500. / 12},
+		{"quintuplet", "x xxxxx x .", "4/4", []float64{0, .2, .4, .6, .8}, "5:4", []int{1, 1, 1, 1, 1}, []int{1, 1, 1, 1, 1}, 0},
+		{"quintuplet as eighths of the beat", "x xxxxx x .", "4/4", []float64{0, .25, .5, .75, .875}, "5:4", []int{1, 1, 1, 1, 1}, []int{2, 2, 2, 1, 1}, 500 * math.Sqrt((.05*.05+.1*.1+.15*.15+.075*.075)/4)},
+		{"quintuplet with gaps", "x x.x.x x .", "4/4", []float64{0, .4, .8}, "5:4", []int{2, 2, 1}, []int{2, 2, 1}, 0},
+		{"septuplet", "x xxxxxxx x .", "4/4", []float64{0, 1. / 7, 2. / 7, 3. / 7, 4. / 7, 5. / 7, 6. / 7}, "7:4", []int{1, 1, 1, 1, 1, 1, 1}, []int{1, 1, 1, 1, 1, 1, 1}, 0},
+		{"duplet", "xxx xx", "6/8", []float64{0, .5}, "2:3", []int{1, 1}, []int{1, 1}, 0},
+		{"duplet as 2:1", "xxx xx", "6/8", []float64{0, 2. / 3}, "2:3", []int{1, 1}, []int{2, 1}, 500. / 6},
+	}
+	for _, tt := range tests {
+		p := step(t, fmt.Sprintf("title: T\ntempo: 120\nmetre: %s\n\nstep: S\nsays: One.\nkick | %s |\n", tt.metre, tt.kick))
+		beat := p.Beats()[1]
+		const span = 60. / 120 // a beat, in 6/8 the dotted quarter
+		tk := takeOf(t, p, kickTake(3), func(_ int, _ Onset, pos Position) float64 {
+			for k, at := range tupletPlaces(p, beat) {
+				if pos.At == at {
+					written := at.Sub(beat.At).Div(beat.Length).Float()
+					return 1000 * span * (tt.play[k] - written)
+				}
+			}
+			return 0
+		})
+		v := mustGrade(t, p, tk)
+		if len(v.Tuplets) != 1 {
+			t.Fatalf("%s: %d tuplets", tt.name, len(v.Tuplets))
+		}
+		got := v.Tuplets[0]
+		if diff := cmp.Diff([]any{tt.written, tt.split, tt.nearest, 3}, []any{got.Written.String(), got.Split, got.Nearest, got.N}); diff != "" {
+			t.Errorf("%s, played %v (-want +got):\n%s", tt.name, got.Played, diff)
+		}
+		if math.Abs(got.AwayMS-tt.awayMS) > .01 {
+			t.Errorf("%s: %.3f ms away, want %.3f", tt.name, got.AwayMS, tt.awayMS)
+		}
+	}
+}
+
+func tupletPlaces(p passage.Passage, beat passage.Beat) []meter.Rat {
+	var all []meter.Rat
+	line, _ := p.Line(passage.Kick)
+	for _, s := range line.Strokes {
+		if !s.At.Less(beat.At) && s.At.Less(beat.At.Add(beat.Length)) {
+			all = append(all, s.At)
+		}
+	}
+	return all
+}
+
+// TestMissedTupletIsNotMeasured: a pass counts only with all its strokes.
+func TestMissedTupletIsNotMeasured(t *testing.T) {
+	p := step(t, crusher)
+	tk := takeOf(t, p, kickTake(3), func(_ int, o Onset, pos Position) float64 {
+		if o.Pass == 2 && pos.Place.String() == "2.4+1/3" {
+			return math.NaN()
+		}
+		return float64(o.Pass)
+	})
+	if got := mustGrade(t, p, tk).Tuplets[0]; got.N != 2 {
+		t.Errorf("%d passes measured, want 2", got.N)
+	}
+}
+
+// TestOneKeyTuplet: kick and guitar share their triplet, so it is told once.
+func TestOneKeyTuplet(t *testing.T) {
+	p := step(t, crusher)
+	tk := kickTake(1)
+	tk.Part = []passage.Voice{passage.Kick, passage.Guitar}
+	named := mustGrade(t, p, takeOf(t, p, tk, func(int, Onset, Position) float64 { return 0 }))
+	tk = takeOf(t, p, tk, func(int, Onset, Position) float64 { return 0 })
+	for i := range tk.Taps {
+		tk.Taps[i].Voice = passage.NoVoice
+	}
+	oneKey := mustGrade(t, p, tk)
+	if len(named.Tuplets) != 2 || len(oneKey.Tuplets) != 1 {
+		t.Errorf("%d tuplets with named taps, %d on one key; want 2 and 1", len(named.Tuplets), len(oneKey.Tuplets))
+	}
+}
+
+// TestSplit: whole numbers in the ratio of the lengths, without a common
+// divisor.
+func TestSplit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		parts := reduced(rapid.SliceOfN(rapid.IntRange(1, 12), 1, 8).Draw(t, "parts"))
+		unit := meter.R(rapid.Int64Range(1, 9).Draw(t, "n"), rapid.Int64Range(1, 60).Draw(t, "d"))
+		var lengths []meter.Rat
+		for _, n := range parts {
+			lengths = append(lengths, unit.Mul(meter.Int(int64(n))))
+		}
+		if diff := cmp.Diff(parts, split(lengths)); diff != "" {
+			t.Fatalf("-want +got:\n%s", diff)
+		}
+	})
+}
+
+// TestNearestIsExact: a ratio of the straight grids is nearest to itself.
+func TestNearestIsExact(t *testing.T) {
+	for _, parts := range [][]int{{3, 3, 2}, {3, 2, 3}, {2, 3, 3}, {2, 1, 1}, {1, 2, 1}, {1, 1, 2}, {3, 1}, {5, 3}, {2, 1, 2, 1, 2}, {1, 1, 1, 1, 2}} {
+		total := 0
+		for _, n := range parts {
+			total += n
+		}
+		played := make([]float64, len(parts))
+		even := make([]int, len(parts))
+		for i, n := range parts {
+			played[i], even[i] = float64(n)/float64(total), 1
+		}
+		if diff := cmp.Diff(parts, nearest(played, even)); diff != "" {
+			t.Errorf("-want +got:\n%s", diff)
+		}
+	}
+}
