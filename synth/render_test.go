@@ -286,4 +286,3 @@ func BenchmarkSequence(b *testing.B) {
 	}
 	b.ReportMetric(float64(n), "commands")
 }
-

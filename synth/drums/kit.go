@@ -41,10 +41,11 @@ var Snare = Struck{
 
 // Hat.
 var Hat = Struck{
-	Crowd: Crowd{40, 5200, 14000, .12, .12, .09},
+	Crowd: Crowd{40, 5200, 14000, .12, .14, .11},
 	Bands: []Band{
-		{400, 3000, .006, 0, .12},
-		{6000, 15000, .22, 0, .11},
+		{80, 300, .006, 0, .25},
+		{300, 3000, .02, 0, .2},
+		{6000, 15000, .24, .004, .14},
 	},
 	Pivot: 8000, Vary: .1, Level: 1.2, Seconds: .22,
 }
@@ -63,11 +64,11 @@ var Ride = Struck{
 
 // China.
 var China = Struck{
-	Crowd: Crowd{80, 380, 6500, .16, 2.4, 1.3},
+	Crowd: Crowd{80, 380, 6500, .17, 2.8, 1.5},
 	Bands: []Band{
-		{300, 1200, .07, .01, 1.8},
-		{1200, 4000, .16, .02, 1.7},
-		{3500, 11000, .12, .05, 1.3},
+		{300, 1200, .07, .005, 2.0},
+		{1200, 4000, .15, .01, 1.8},
+		{3500, 11000, .12, .04, 1.3},
 	},
 	Pivot: 3000, Vary: .12, Level: 1.2, Seconds: 2.6,
 }
@@ -75,7 +76,7 @@ var China = Struck{
 // The toms and crashes, from high to low.
 var (
 	TomHigh    = tom(140, .75)
-	TomMid     = tom(105, .85)
+	TomMid     = tom(105, 1)
 	TomFloor   = tom(74, 1.05)
 	CrashLeft  = crash(1)
 	CrashRight = crash(1.12)
@@ -85,8 +86,9 @@ var (
 var OpenHat = Struck{
 	Crowd: Crowd{60, 3500, 14000, .10, 2.6, 1.8},
 	Bands: []Band{
-		{400, 3000, .01, .01, 1.5},
-		{3000, 14000, .16, .01, 2.2},
+		{60, 250, .012, 0, 2},
+		{400, 3000, .06, .01, 2.6},
+		{3000, 14000, .15, .01, 2.2},
 	},
 	Pivot: 7000, Vary: .1, Level: 1.2, Seconds: 2.4,
 }
@@ -99,8 +101,9 @@ func tom(hertz, seconds float64) Struck {
 		},
 		Glide: .25, GlideSeconds: .2,
 		Bands: []Band{
-			{200, 1500, .05, 0, .2},
+			{200, 1500, .05, 0, .22},
 			{1500, 6000, .16, 0, .04},
+			{1500, 9000, 4e-5 * hertz, 0, .6},
 		},
 		Pivot: hertz, Vary: .1, Level: 1.1, Seconds: seconds * 1.2,
 	}
@@ -108,11 +111,12 @@ func tom(hertz, seconds float64) Struck {
 
 func crash(size float64) Struck {
 	return Struck{
-		Crowd: Crowd{90, 300 * size, 9500 * size, .12, 4.5, 2.5},
+		Crowd: Crowd{90, 300 * size, 8500 * size, .15, 4.8, 2.7},
 		Bands: []Band{
+			{250 * size, 1500 * size, .16, 0, .09},
 			{250 * size, 1200 * size, .05, .005, 4.2},
-			{1200 * size, 4000 * size, .11, .03, 4},
-			{4000 * size, 12000 * size, .15, .12, 3.4},
+			{1200 * size, 4000 * size, .10, .02, 4.2},
+			{4000 * size, 11000 * size, .11, .2, 3.6},
 		},
 		Pivot: 3500, Vary: .12, Level: 1.2, Seconds: 4,
 	}

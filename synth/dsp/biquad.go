@@ -48,6 +48,13 @@ func BandPass(hertz, q float64, rate int) Biquad {
 	return biquad(a, 0, -a, 1+a, -2*c, 1-a)
 }
 
+// AllPass turns the phase around hertz, by half a turn there, and leaves every
+// level as it is.
+func AllPass(hertz, q float64, rate int) Biquad {
+	c, a := angle(hertz, q, rate)
+	return biquad(1-a, -2*c, 1+a, 1+a, -2*c, 1-a)
+}
+
 // Peak raises or lowers a band of width hertz/q around hertz by db.
 func Peak(hertz, q, db float64, rate int) Biquad {
 	c, a := angle(hertz, q, rate)

@@ -29,6 +29,7 @@ type Technique struct {
 	Sustain float64 // seconds in which the fundamental falls by 60 dB, before the amplifier
 	Loss    float64 // hertz: corner of the string's losses; the lower, the sooner the highs die
 	Pick    float64 // hertz: how hard the pick is; the corner of the pulse it gives
+	Round   float64 // overtone above which the pulse is rounded off; 0: by the pick alone
 	Place   float64 // where it picks, as a share of the string from the bridge
 	Scratch float64 // noise of the pick on the winding, against a pulse of 1
 	Drive   float64 // how hard it is picked: level into the amplifier
@@ -69,6 +70,7 @@ const (
 type voice struct {
 	pluck pluck
 	amp   *stage
+	turns dsp.Chain
 	level float64
 	cut   cut
 }
@@ -82,6 +84,9 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 		level: rnd.Vary(t.Level, .04),
 		cut:   newCut(t.Cut, rate),
 	}
+	if n.Side != 0 {
+		v.turns = phases(rnd, rate)
+	}
 	for range dsp.Latency - 1 {
 		v.Next() // the oversampler's delay
 	}
@@ -90,7 +95,26 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 
 // Next returns the next sample, between -1 and 1.
 func (v *voice) Next() float64 {
-	return dsp.Saturate(v.amp.next(v.pluck.next()) * v.level * v.cut.next())
+	return dsp.Saturate(v.turns.Filter(v.amp.next(v.pluck.next())) * v.level * v.cut.next())
+}
+
+// How the phases of a player's low overtones differ from stroke to stroke; our
+// choice. Two players never meet in phase; were ours to, left and right would
+// melt into one guitar in the middle.
+const (
+	turns               = 6
+	turnsLow, turnsHigh = 55, 1100 // hertz
+)
+
+// phases returns all-passes that turn the low overtones at random. They change
+// no level and delay no edge.
+func phases(rnd *dsp.Noise, rate int) dsp.Chain {
+	var c dsp.Chain
+	for range turns {
+		hertz := turnsLow * math.Pow(turnsHigh/turnsLow, rnd.Between(0, 1))
+		c = append(c, dsp.AllPass(hertz, rnd.Between(.6, 1.6), rate))
+	}
+	return c
 }
 
 // A cut is the hand that stops the string: what is left after it is nothing.

@@ -37,12 +37,12 @@ func newPluck(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) pluck
 		place:     dsp.NewComb(rnd.Vary(t.Place, .25)*period, .9),
 		pickup:    dsp.NewComb(i.Pickup*(1+.15*float64(n.Side))*period, .95),
 		pulse:     dsp.NewOnePole(tilt*hertz, rate),
-		edge:      dsp.NewOnePole(rnd.Vary(t.Pick, .15), rate),
+		edge:      dsp.NewOnePole(rnd.Vary(corner(t, hertz), .15), rate),
 		noise:     dsp.NewNoise(n.Seed ^ 0x5CA1AB1E),
 		technique: t, note: n, rate: rate,
 	}
 	p.note.Hertz = hertz
-	p.pick(rnd.Vary(1, .1))
+	p.pick(math.Copysign(rnd.Vary(1, .1), rnd.Next())) // down or up
 	switch t.Motion {
 	case Bending:
 		p.rise = int(min(n.Seconds*bendShare, bendSeconds) * float64(rate))
@@ -53,6 +53,14 @@ func newPluck(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) pluck
 		p.ridges = newRidges(n, rate)
 	}
 	return p
+}
+
+// corner is where the pick's pulse is rounded off, in hertz.
+func corner(t Technique, hertz float64) float64 {
+	if t.Round == 0 {
+		return t.Pick
+	}
+	return min(t.Pick, t.Round*hertz)
 }
 
 // pole is the one-pole low-pass's pole for a corner in hertz.

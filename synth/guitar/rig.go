@@ -37,7 +37,7 @@ var (
 	Slammed   = Technique{Sustain: .7, Loss: 4200, Pick: 4500, Place: .07, Scratch: .9, Drive: 1.6, Level: .7, Cut: .15}
 	Dead      = Technique{Sustain: .07, Loss: 900, Pick: 1500, Place: .14, Scratch: .5, Drive: .5, Level: .35, Cut: .07}
 	Ringing   = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .6}
-	Flageolet = Technique{Sustain: 6, Loss: 9000, Pick: 350, Place: .5, Scratch: .04, Drive: .35, Level: .75}
+	Flageolet = Technique{Sustain: 6, Loss: 9000, Pick: 4000, Round: .6, Place: .5, Scratch: .04, Drive: .35, Level: .75}
 	Scraping  = Technique{Sustain: .2, Loss: 9000, Pick: 5000, Place: .1, Drive: .6, Level: .6, Motion: Scraped}
 	Bent      = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .6, Motion: Bending}
 	Trembled  = Technique{Sustain: 1.5, Loss: 7000, Pick: 4000, Place: .1, Scratch: .7, Drive: .9, Level: .6, Motion: Picking}
