@@ -401,3 +401,61 @@ func TestPressesComeBack(t *testing.T) {
 		}
 	}
 }
+
+// What takes the sound away is told once with its reason, and the next press of
+// Start brings it back without loading the page again.
+func TestTroubleIsToldAndMended(t *testing.T) {
+	stopped := func(why transport.Notice) string { return fmt.Sprintf(`^event %d %d late`, transport.Stopped, why) }
+	for _, c := range []struct {
+		name, happen, mend string
+		want               string
+	}{
+		{"the system suspends the device", `tapped.context.suspend()`, ``, stopped(transport.WasSuspended)},
+		{"the device is gone", `tapped.context.close()`, ``, stopped(transport.OutputLost)},
+		{"the page goes out of sight", `Object.defineProperty(document, "visibilityState", { value: "hidden", configurable: true }), document.dispatchEvent(new Event("visibilitychange"))`,
+			`delete document.visibilityState, document.dispatchEvent(new Event("visibilitychange"))`, stopped(transport.WentHidden)},
+		{"a device is plugged in", `navigator.mediaDevices.dispatchEvent(new Event("devicechange"))`, `0`,
+			fmt.Sprintf(`^event %d %d late`, transport.Noticed, transport.OutputsListed)},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := openEngine(t)
+			p.press(key{Code: "KeyP"})
+			p.said(fmt.Sprintf(`^event %d 0`, transport.Started))
+			p.waitFor(`tapped.context.currentTime > 0.5`, "half a second of music")
+			eval[bool](p, `(`+c.happen+`, true)`)
+			p.said(c.want)
+			if c.mend != "" {
+				eval[bool](p, `(`+c.mend+`, true)`)
+			}
+			p.press(key{Code: "KeyP"})
+			p.waitFor(fmt.Sprintf(`document.getElementById("out").textContent.match(/^event %d 0/gm)?.length === 2`, transport.Started), "a second start")
+			p.waitFor(`tapped.context.state === "running" && tapped.blocks.some(([f, l]) => l.some(x => Math.abs(x) > 1e-4))`, "sound")
+		})
+	}
+}
+
+// Without a sound device, or before the browser allows one, the attempt ends
+// with the reason, and a later press starts.
+func TestNoSoundIsTold(t *testing.T) {
+	for _, c := range []struct {
+		name, happen, mend string
+		want               transport.Notice
+	}{
+		{"refused", `window.Kept = AudioContext, window.AudioContext = function () { throw new DOMException("no device", "NotSupportedError") }`,
+			`window.AudioContext = Kept`, transport.NoOutput},
+		{"missing", `window.Kept = AudioContext, delete window.AudioContext, window.AudioContext = undefined`,
+			`window.AudioContext = Kept`, transport.NoOutput},
+		{"held back", `AudioContext.prototype.resume = () => new Promise(() => {}), window.Kept = AudioContext, window.AudioContext = class extends Kept { constructor(o) { super(o); this.suspend() } }`,
+			`delete Kept.prototype.resume`, transport.NeedsPress},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := openEngine(t)
+			eval[bool](p, `(`+c.happen+`, true)`)
+			p.press(key{Code: "KeyP"})
+			p.said(fmt.Sprintf(`^event %d %d late`, transport.Stopped, c.want))
+			eval[bool](p, `(`+c.mend+`, true)`)
+			p.press(key{Code: "KeyP"})
+			p.said(fmt.Sprintf(`^event %d 0`, transport.Started))
+		})
+	}
+}
