@@ -1,6 +1,9 @@
-// Package app is what the player sees and does: its pages are functions of one
-// state, and everything they need from the browser comes through interfaces.
-// Call Routes first; Pages lists what Routes serves.
+// Package app is what the player sees and does.
+//
+// The one idea: a [State] is a value, [Update] says in one pure function what
+// becomes of it when something happens, and the pages are functions of it.
+// Everything from the outside comes through [Ports]; a [Program] joins them.
+// Call [New], then [Routes]; [Pages] lists what Routes serves.
 package app
 
 import (
@@ -14,21 +17,22 @@ type Page struct {
 	Path        string // from the site's root, starts and ends in "/"
 	Title       string // the browser's tab and history
 	Description string // one sentence for search results and link previews
+	Name        string // in the list of pages; "" for the front page, which the brand leads to
 }
 
 // Pages lists every page of the site, the front page first.
 func Pages() []Page {
 	return []Page{
-		{"/", "Stampmill", "A practice room for heavy, syncopated music: hear a passage, tap it, and read to the millisecond what happened."},
-		{"/practise/", "Practise · Stampmill", "Play a climb step by step and see where each hit fell."},
-		{"/setup/", "Setup · Stampmill", "Keys, delay and level."},
+		{"/", "Stampmill", "A practice room for heavy, syncopated music: hear a passage, tap it, and read to the millisecond what happened.", ""},
+		{"/practise/", "Practise · Stampmill", "Play a climb step by step and see where each hit fell.", "Practise"},
+		{"/setup/", "Setup · Stampmill", "Keys, delay and level.", "Setup"},
 	}
 }
 
 // Routes registers the component of every page with go-app.
-func Routes() {
-	for _, p := range Pages() {
-		app.Route(p.Path, func() app.Composer { return &page{path: p.Path} })
+func Routes(p *Program) {
+	for _, page := range Pages() {
+		app.Route(page.Path, func() app.Composer { return &root{program: p, path: page.Path, title: page.Title} })
 	}
 }
 
@@ -38,19 +42,107 @@ func href(path string) string {
 	return strings.TrimSuffix(app.Getenv("GOAPP_ROOT_PREFIX"), "/") + path
 }
 
-type page struct {
+// root is the component of a page. What it shows is the state of the program;
+// it holds nothing of its own.
+type root struct {
 	app.Compo
-	path string
+	program     *Program
+	path, title string
 }
 
-func (p *page) Render() app.UI {
-	return app.Main().ID("page").Body(
-		app.H1().Text("Stampmill"),
-		app.Nav().Aria("label", "Pages").Body(
-			app.Range(Pages()).Slice(func(i int) app.UI {
-				q := Pages()[i]
-				return app.P().Body(app.A().Href(href(q.Path)).Text(q.Title))
-			}),
-		),
-	)
+// CompoID lets go-app put a page in the place of another one, instead of
+// changing it.
+func (r *root) CompoID() string { return r.path }
+
+// OnInit comes before the first drawing, so that the state is on this page.
+func (r *root) OnInit() { r.program.Dispatch(Went{r.path}) }
+
+// OnMount makes the page the one that the program draws.
+func (r *root) OnMount(ctx app.Context) {
+	r.program.page = &ctx
+	r.program.show()
 }
+
+// OnNav gives the page its title.
+func (r *root) OnNav(ctx app.Context) { ctx.Page().SetTitle(r.title) }
+
+// OnAppUpdate is called when a newer version of the site was stored.
+func (r *root) OnAppUpdate(app.Context) { r.program.Dispatch(Newer{}) }
+
+// Render draws the page.
+func (r *root) Render() app.UI {
+	return view(r.program.state, r.program.picture).
+		OnClick(r.clicked).
+		OnChange(r.changed)
+}
+
+// clicked and changed are the only handlers: each control says by data-act
+// what it does, so that no handler holds a value that has grown old.
+func (r *root) clicked(_ app.Context, e app.Event) {
+	control := e.Get("target").Call("closest", "button[data-act]")
+	if control.Truthy() {
+		r.program.act(dataOf(control, "act"), dataOf(control, "arg"), "")
+	}
+}
+
+func (r *root) changed(_ app.Context, e app.Event) {
+	control := e.Get("target")
+	act, arg := dataOf(control, "act"), dataOf(control, "arg")
+	if act == "" {
+		return
+	}
+	r.program.act(act, arg, control.Get("value").String())
+	if value, ok := r.program.field(act, arg); ok {
+		control.Set("value", value)
+	}
+}
+
+func dataOf(element app.Value, name string) string {
+	v := element.Get("dataset").Get(name)
+	if !v.Truthy() {
+		return ""
+	}
+	return v.String()
+}
+
+// view is the page of the state.
+func view(s State, pic Picture) app.HTMLDiv {
+	page := app.Div().ID("root").Class("page", phaseClass(s))
+	if s.phone() {
+		page = page.Class("phone")
+	}
+	switch s.Page {
+	case "/practise/":
+		return page.Class("practise").Body(practise(s, pic)...)
+	case "/setup/":
+		return page.Class("setup").Body(setup(s)...)
+	}
+	return page.Class("front").Body(front(s, pic)...)
+}
+
+func phaseClass(s State) string {
+	switch {
+	case s.taking():
+		return "taking"
+	case s.Phase != Idle:
+		return "hearing"
+	case s.Verdict != nil:
+		return "judged"
+	}
+	return "ready"
+}
+
+// taking reports whether a take runs or is about to.
+func (s State) taking() bool {
+	return s.Phase == Playing || s.Phase == Starting && s.Aim == ForTake
+}
+
+// drawing is a picture as a component of its own, so that it is only touched
+// when it changed.
+type drawing struct {
+	app.Compo
+	SVG string
+}
+
+// Render puts the picture on the page.
+func (d *drawing) Render() app.UI { return app.Raw(d.SVG) }

@@ -1,0 +1,82 @@
+package app
+
+import (
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+	"stampmill/synth"
+)
+
+// An Effect is something that [Update] wants done. Effects are values; a
+// [Program] does them.
+type Effect interface{ effect() }
+
+// The effects.
+type (
+	// Play loads a plan and starts it.
+	Play struct{ Plan synth.Plan }
+	// Prepare makes the sounds of a plan that may come next.
+	Prepare struct{ Plan synth.Plan }
+	// Halt stops the sound.
+	Halt struct{}
+	// Retempo changes the tempo of what plays, from its next pass.
+	Retempo struct{ BPM meter.Rat }
+	// Balance sets which voices are silent, and all levels.
+	Balance struct {
+		Silent []passage.Voice
+		Levels map[passage.Voice]float32
+		Master float32
+	}
+	// Show draws a hit at once: the upright mark at the place where it fell, and
+	// its lean where that is known. Places are quarter notes of the whole step.
+	Show struct {
+		At            float64
+		Lean          bool
+		Written, Late float64 // quarter notes; ms
+	}
+	// Clear takes the drawn hits away.
+	Clear struct{}
+	// Light lights the edge of a touch area, or lets it go dark.
+	Light struct {
+		Area string
+		On   bool
+	}
+	// Keep stores a record.
+	Keep struct{ Name, Value string }
+	// Forget deletes every record whose name begins with Prefix.
+	Forget struct{ Prefix string }
+	// Offer hands a file to the player.
+	Offer struct {
+		Name    string
+		Content []byte
+	}
+	// Backup hands every record to the player as one file.
+	Backup struct{ Name string }
+	// Focus moves the keyboard to an element.
+	Focus struct{ ID string }
+	// Look sets the colours.
+	Look struct{ Theme string }
+	// Go opens a page.
+	Go struct{ Path string }
+	// Used tells the browser that a press was taken and means nothing else.
+	Used struct{}
+	// Same tells that nothing on the page changed, so that it is not drawn again.
+	Same struct{}
+)
+
+func (Play) effect()    {}
+func (Prepare) effect() {}
+func (Halt) effect()    {}
+func (Retempo) effect() {}
+func (Balance) effect() {}
+func (Show) effect()    {}
+func (Clear) effect()   {}
+func (Light) effect()   {}
+func (Keep) effect()    {}
+func (Forget) effect()  {}
+func (Offer) effect()   {}
+func (Backup) effect()  {}
+func (Focus) effect()   {}
+func (Look) effect()    {}
+func (Go) effect()      {}
+func (Used) effect()    {}
+func (Same) effect()    {}

@@ -1,0 +1,71 @@
+package app
+
+import (
+	"fmt"
+
+	"github.com/maxence-charriere/go-app/v10/pkg/app"
+)
+
+// front is the first visit: one sentence, the picture of step 1, one button to
+// hear it, one to tap along, and the caution for the ears.
+func front(s State, pic Picture) []app.UI {
+	step := s.Step + 1
+	hear, along := button("hear", "").ID("hear").Class("big"), button("along", "").ID("go").Class("big")
+	playing := s.Phase != Idle && s.Aim == ForHearing
+	if playing {
+		hear = hear.Class("primary")
+	} else {
+		hear = hear.Class("primary")
+	}
+	label := fmt.Sprintf("Hear step %d", step)
+	if playing {
+		label = "Stop"
+	}
+	return []app.UI{
+		top(s),
+		app.Main().Class("first").Body(
+			app.H1().ID("title").TabIndex(-1).Text("Lock kick and muted guitar into heavy, broken-up rhythms, one small step at a time, and see to the millisecond where you lean."),
+			app.Div().Class("strip").Body(&drawing{SVG: pic.SVG}),
+			app.Div().Class("actions").Body(
+				keyed(hear, label, "H", s),
+				keyed(along, "Tap along", "Space", s),
+				app.P().Class("hint").Text(frontHint(s)),
+			),
+			making(s),
+			frontNotice(s),
+			app.P().Class("caution").Body(
+				app.Strong().Text("Turn your sound down before you press."),
+				app.Text(" Low drums and guitar can harm hearing before they seem loud, above all in headphones. What you play stays on this device."),
+			),
+			app.P().Class("quiet").Text(lesser(s)),
+		),
+		announcer(s),
+	}
+}
+
+func frontHint(s State) string {
+	bars := countWord(len(s.written().Bars), "bar")
+	return capital(bars) + ", slow. Any letter key or a touch counts as a hit."
+}
+
+func frontNotice(s State) app.UI {
+	if s.Notice.Fact == "" {
+		return app.Text("")
+	}
+	return notice(s.Notice)
+}
+
+// making says how far the sounds are, with a plain bar.
+func making(s State) app.UI {
+	if s.Phase != Starting || s.Making.Made >= s.Making.Needed {
+		return app.Text("")
+	}
+	return app.Div().Class("making").Body(
+		app.P().Text(makingWords(s)),
+		app.Progress().Aria("label", "Making the sounds").Max(float64(s.Making.Needed)).Value(float64(s.Making.Made)),
+	)
+}
+
+func makingWords(s State) string {
+	return fmt.Sprintf("Making the sounds, %d of %d.", s.Making.Made, s.Making.Needed)
+}

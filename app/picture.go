@@ -1,0 +1,169 @@
+package app
+
+import (
+	"strings"
+
+	"stampmill/app/strip"
+	"stampmill/exercises/passage"
+)
+
+// A Picture is the strip as it is shown: its drawing and its geometry.
+type Picture struct {
+	SVG    string
+	Layout strip.Layout
+	Tabs   []string // the dots of each bar
+}
+
+// before returns the passage that the step was made from, and whether there is
+// one: the step it names, or the one before it.
+func (s State) before() (passage.Passage, bool) {
+	steps := s.entry().Climb.Steps
+	if from := s.step().From; from != "" {
+		for _, st := range steps {
+			if st.Title == from {
+				return st.Passage, true
+			}
+		}
+	}
+	if s.Step < 1 || s.Step > len(steps) {
+		return passage.Passage{}, false
+	}
+	return steps[s.Step-1].Passage, true
+}
+
+// fresh returns what the step changed.
+func (s State) fresh() []strip.Span {
+	before, ok := s.before()
+	if !ok {
+		return nil
+	}
+	return strip.Diff(before, s.written())
+}
+
+// newBars returns the bars that the step changed, as a range; zero for none.
+func (s State) newBars() Range {
+	var r Range
+	for _, span := range s.fresh() {
+		bar := s.written().Place(span.From).Bar
+		if r.First == 0 {
+			r.First = bar
+		}
+		r.Last = bar
+	}
+	return r
+}
+
+// sheet says what the strip shows on the Practise page.
+func (s State) sheet() strip.Sheet {
+	first, last := s.window()
+	sheet := strip.Sheet{
+		Passage: s.passage(), First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(),
+		Labels: strip.LabelsMute, Muted: s.silent(), Counts: true, New: s.fresh(),
+		Playhead: true, Lane: true, Part: s.part().voices(s.written()),
+	}
+	from, to := s.bars()
+	sheet.Loop = [2]int{from, to}
+	starts := sheet.Passage.Starts()
+	if first >= 1 && first <= len(starts) {
+		sheet.HeadAt = starts[first-1].Float()
+	}
+	switch {
+	case s.Verdict != nil && s.Phase == Idle:
+		s.Verdict.mark(&sheet)
+	case s.Phase == Idle:
+		sheet.Message = "Your hits land here, each leaning the way you lean"
+		if s.phone() {
+			sheet.Message = "Your hits land here"
+		}
+	}
+	return sheet
+}
+
+// mark puts the hits of a take into the sheet. Without a known delay they are
+// plain: how early or late they are is then not known.
+func (v *Verdict) mark(sheet *strip.Sheet) {
+	sheet.Part = v.Take.Part
+	sheet.Plain = !v.Take.Known
+	sheet.Playhead = false
+	for _, pos := range v.Positions {
+		hit := strip.Hit{Voice: firstVoice(pos.Voices.Voices()), At: pos.At, Missed: pos.Passes - len(pos.Hits)}
+		for _, h := range pos.Hits {
+			hit.Errors = append(hit.Errors, h.ErrorMS)
+		}
+		sheet.Hits = append(sheet.Hits, hit)
+	}
+	for _, stray := range v.Strays {
+		sheet.Extras = append(sheet.Extras, strip.Extra{Voice: stray.Voice, At: stray.At})
+	}
+}
+
+func firstVoice(voices []passage.Voice) passage.Voice {
+	if len(voices) == 0 {
+		return passage.NoVoice
+	}
+	return voices[0]
+}
+
+// front is the strip of the first visit: two bars of the first step, names
+// only.
+func (s State) front() strip.Sheet {
+	p := s.written()
+	width := float64(1144)
+	if s.Width > 0 {
+		width = float64(min(s.Width, 1280)) - 136
+	}
+	if s.phone() {
+		width = float64(s.Width) - 32
+	}
+	last := min(2, len(p.Bars))
+	if s.phone() {
+		last = 1
+	}
+	return strip.Sheet{
+		Passage: p, First: 1, Last: last, Width: width, Compact: s.phone(), Row: 46, Labels: strip.LabelsPlain,
+		Playhead: s.Phase == Hearing,
+	}
+}
+
+// draw makes the picture of the page shown.
+func draw(s State) Picture {
+	if s.Page == "/setup/" || len(s.Library) == 0 {
+		return Picture{}
+	}
+	sheet := s.front()
+	if s.Page == "/practise/" {
+		sheet = s.sheet()
+	}
+	pic := Picture{SVG: sheet.SVG(), Layout: sheet.Layout()}
+	for bar := range s.written().Bars {
+		pic.Tabs = append(pic.Tabs, strip.Overview(s.written(), bar+1, 120, s.part().voices(s.written())...))
+	}
+	return pic
+}
+
+// A look is everything that the picture depends on: two states with the same
+// look have the same picture.
+type look struct {
+	page, climb   string
+	step, tempo   int
+	loop          Range
+	first, last   int
+	width         float64
+	part, silent  string
+	idle, hearing bool
+	verdict       *Verdict
+}
+
+func lookOf(s State) look {
+	l := look{
+		page: s.Page, climb: s.entry().Name, step: s.Step, tempo: s.Tempo, loop: s.Loop, width: s.stripWidth(),
+		part: s.part().String(), idle: s.Phase == Idle, hearing: s.Phase == Hearing, verdict: s.Verdict,
+	}
+	l.first, l.last = s.window()
+	var silent []string
+	for _, v := range s.silent() {
+		silent = append(silent, v.String())
+	}
+	l.silent = strings.Join(silent, " ")
+	return l
+}

@@ -1,0 +1,365 @@
+package app
+
+import (
+	"encoding/json"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/maxence-charriere/go-app/v10/pkg/app"
+
+	"stampmill/app/transport"
+	"stampmill/exercises"
+)
+
+// A Program runs the state: it hands what happens to [Update], does the
+// effects through its ports, and lets the page be drawn again. There is one,
+// used from one goroutine at a time, the one of the page.
+type Program struct {
+	ports     Ports
+	transport *transport.Transport
+	now       func() time.Time
+
+	state   State
+	picture Picture
+	look    look
+
+	waiting []Msg
+	busy    bool
+	used    bool // the press being handled meant something
+
+	page   *app.Context // of the page that is mounted
+	focus  string       // element that gets the keyboard when the page was drawn
+	unroll func()       // ends the calls for each picture
+	score  score
+	begun  Reached
+}
+
+// A score is what the playhead needs of what plays.
+type score struct {
+	base   float64   // quarter notes of the step where what plays begins
+	starts []float64 // bars of the step
+	beats  []float64
+	shown  bool // the strip shows what plays
+}
+
+// New makes the program: it reads what is stored and listens to the ports.
+func New(ports Ports) *Program {
+	p := &Program{ports: ports, now: time.Now, unroll: func() {}}
+	p.state = p.restored(first(exercises.Library()))
+	p.transport = transport.New(ports.Audio, ports.Clock, transport.Settings{Rate: p.state.Settings.Rate, Seed: bankSeed})
+	p.transport.OnEvent(p.heard)
+	ports.Inputs.OnPress(p.press)
+	ports.Screen.OnSize(func(w, h int) { p.Dispatch(Sized{w, h}) })
+	ports.Network.OnOnline(func(online bool) { p.Dispatch(Wired{online}) })
+	ports.Screen.Theme(p.state.Settings.Theme)
+	p.do(balance(p.state))
+	if plan, err := plan(p.state, ForTake); err == nil {
+		p.do(Prepare{plan})
+	}
+	p.look, p.picture = lookOf(p.state), draw(p.state)
+	return p
+}
+
+// bankSeed makes the sounds the same on every visit; any number would do.
+const bankSeed = 1
+
+// restored is the state with what is stored on this device.
+func (p *Program) restored(s State) State {
+	s.Width, s.Height = p.ports.Screen.Size()
+	s.Calm, s.Offline = p.ports.Screen.Calm(), !p.ports.Network.Online()
+	if stored, ok := p.ports.Store.Get(settingsName); ok {
+		var bad string
+		s.Settings, bad = readSettings(stored)
+		if bad != "" {
+			p.setAside(settingsName, stored)
+			s.Lesser = say(s.Lesser, Notice{Fact: "Some settings could not be read:", Mend: bad + ". They are as at the start."})
+		}
+	}
+	if stored, ok := p.ports.Store.Get(doneName); ok {
+		var all bool
+		if s.Done, all = readDone(stored); !all {
+			p.setAside(doneName, stored)
+			s.Lesser = say(s.Lesser, Notice{Fact: "Some passed steps could not be read.", Mend: "The takes are safe."})
+		}
+	}
+	lesser := s.Lesser
+	climb, step := "", s.Settings.Step
+	climb = s.Settings.Climb
+	for i, e := range s.Library {
+		if e.Name == climb {
+			s = s.on(i, step-1)
+		}
+	}
+	s.Lesser = lesser
+	return p.counted(s)
+}
+
+// setAside keeps a record that could not be read, for people who can.
+func (p *Program) setAside(name, stored string) { _ = p.ports.Store.Put(unreadPrefix+name, stored) }
+
+func (p *Program) counted(s State) State {
+	names := p.ports.Store.Names(takePrefix)
+	s.Takes, s.Today = len(names), 0
+	today := takePrefix + p.now().UTC().Format("2006-01-02")
+	for _, name := range names {
+		if strings.HasPrefix(name, today) {
+			s.Today++
+		}
+	}
+	return s
+}
+
+// State returns the present state.
+func (p *Program) State() State { return p.state }
+
+// Dispatch hands what happened to [Update] and does what comes of it. What
+// happens meanwhile waits its turn.
+func (p *Program) Dispatch(m Msg) {
+	p.waiting = append(p.waiting, m)
+	if p.busy {
+		return
+	}
+	p.busy = true
+	changed := false
+	for len(p.waiting) > 0 {
+		m := p.waiting[0]
+		p.waiting = p.waiting[1:]
+		var effects []Effect
+		p.state, effects = Update(p.state, m)
+		same := false
+		for _, e := range effects {
+			same = same || e == Effect(Same{})
+		}
+		if !same {
+			changed = true
+			p.redraw()
+		}
+		for _, e := range effects {
+			p.do(e)
+		}
+	}
+	p.busy = false
+	if changed || p.focus != "" {
+		p.show()
+	}
+}
+
+// redraw makes the picture anew where it changed.
+func (p *Program) redraw() {
+	if l := lookOf(p.state); l != p.look {
+		p.look, p.picture = l, draw(p.state)
+	}
+	if p.state.Phase == Idle {
+		p.unroll()
+		p.unroll = func() {}
+	}
+}
+
+// show lets the mounted page be drawn; the keyboard moves after that.
+func (p *Program) show() {
+	if p.page == nil {
+		return
+	}
+	p.page.Dispatch(func(ctx app.Context) {
+		ctx.Defer(func(app.Context) {
+			if p.focus != "" {
+				p.ports.Screen.Focus(p.focus)
+				p.focus = ""
+			}
+		})
+	})
+}
+
+// press is called for each key and finger; it reports whether the press meant
+// something here.
+func (p *Program) press(press Press) bool {
+	p.used = false
+	p.Dispatch(Pressed{press, p.transport.Place(press.At)})
+	return p.used
+}
+
+// act is called for each control that was worked.
+func (p *Program) act(name, arg, value string) {
+	now := p.ports.Clock.Now()
+	p.Dispatch(Acted{name, arg, value, p.transport.Place(now), now})
+}
+
+// heard turns the events of the transport into messages.
+func (p *Program) heard(e transport.Event) {
+	switch e.Kind {
+	case transport.Progressed, transport.Ready:
+		p.Dispatch(Made{p.transport.Making()})
+	case transport.Started:
+		p.Dispatch(Began{p.transport.Rate()})
+	case transport.Ended:
+		p.Dispatch(Ended{p.now()})
+	case transport.Stopped:
+		if e.Notice != transport.ByPlayer { // the state knows of that already
+			p.Dispatch(Halted{e.Notice, p.now()})
+		}
+	case transport.Noticed:
+		p.Dispatch(Said{e.Notice, p.transport.Late()})
+	}
+}
+
+// do does one effect.
+func (p *Program) do(e Effect) {
+	switch e := e.(type) {
+	case Play:
+		p.play(e)
+	case Prepare:
+		p.transport.Prefetch(e.Plan)
+	case Halt:
+		p.transport.Stop()
+	case Retempo:
+		if err := p.transport.SetTempo(e.BPM); err != nil {
+			p.Dispatch(Unplayable{err.Error()})
+		}
+	case Balance:
+		p.balance(e)
+	case Show:
+		p.mark(e)
+	case Clear:
+		p.ports.Screen.Clear("strip-live")
+	case Light:
+		p.light(e)
+	case Keep:
+		if p.ports.Store.Put(e.Name, e.Value) != nil {
+			p.Dispatch(Full{e.Name})
+		}
+	case Forget:
+		for _, name := range p.ports.Store.Names(e.Prefix) {
+			_ = p.ports.Store.Delete(name)
+		}
+	case Offer:
+		p.ports.Files.Save(e.Name, "application/json", e.Content)
+	case Backup:
+		p.ports.Files.Save(e.Name, "application/json", p.backup())
+	case Focus:
+		p.focus = e.ID
+	case Look:
+		p.ports.Screen.Theme(e.Theme)
+	case Go:
+		p.open(e.Path)
+	case Used:
+		p.used = true
+	}
+}
+
+func (p *Program) play(e Play) {
+	if err := p.transport.Load(e.Plan); err != nil {
+		p.Dispatch(Unplayable{err.Error()})
+		return
+	}
+	p.Dispatch(Made{p.transport.Making()})
+	p.score, p.begun = scoreOf(p.state), Reached{Pass: -1}
+	p.unroll()
+	p.unroll = p.ports.Clock.Frames(p.frame)
+	p.transport.Start()
+}
+
+func scoreOf(s State) score {
+	sc := score{shown: s.Aim != ForDelay}
+	p := s.written()
+	for _, at := range p.Starts() {
+		sc.starts = append(sc.starts, at.Float())
+	}
+	for _, b := range p.Beats() {
+		sc.beats = append(sc.beats, b.At.Float())
+	}
+	if first, _ := s.bars(); first <= len(sc.starts) {
+		sc.base = sc.starts[first-1]
+	}
+	return sc
+}
+
+// frame moves the playhead, and tells when the sound comes to another bar.
+func (p *Program) frame() {
+	at := p.transport.Where()
+	if !at.OK || !p.score.shown {
+		return
+	}
+	place := p.score.base + max(at.Quarters, 0)
+	reached := Reached{at.Pass, last(p.score.starts[:len(p.score.starts)-1], place) + 1}
+	if reached != p.begun {
+		p.begun = reached
+		p.Dispatch(reached)
+	}
+	if p.state.Calm { // with reduced motion it steps from beat to beat
+		place = p.score.beats[max(last(p.score.beats, place), 0)]
+	}
+	p.ports.Screen.Attr("strip-playhead", "transform", p.picture.Layout.HeadTransform(place))
+}
+
+// last returns the index of the last place that is not after at, or -1.
+func last(places []float64, at float64) int {
+	i := -1
+	for i+1 < len(places) && places[i+1] <= at {
+		i++
+	}
+	return i
+}
+
+// mark draws a hit in the strip, outside the tree.
+func (p *Program) mark(e Show) {
+	l := p.picture.Layout
+	if x, y := l.HitAt(e.At); x >= l.LabelWidth && x <= l.Width {
+		p.ports.Screen.Mark("strip-live", "strip-hit", x, y)
+	}
+	if !e.Lean {
+		return
+	}
+	if x, y := l.LeanAt(e.Written, e.Late); x >= l.LabelWidth && x <= l.Width {
+		p.ports.Screen.Mark("strip-live", "strip-dot", x, y)
+	}
+}
+
+func (p *Program) light(e Light) {
+	lit := ""
+	if e.On {
+		lit = "true"
+	}
+	p.ports.Screen.Attr("area-"+e.Area, "data-lit", lit)
+}
+
+func (p *Program) balance(e Balance) {
+	silent := map[string]bool{}
+	for _, v := range e.Silent {
+		silent[v.String()] = true
+	}
+	for v, gain := range e.Levels {
+		p.transport.Mute(v, silent[v.String()])
+		p.transport.Level(v, gain)
+	}
+	p.transport.Master(e.Master)
+}
+
+// backup is every record of this device in one file.
+func (p *Program) backup() []byte {
+	records := map[string]string{}
+	for _, name := range p.ports.Store.Names("") {
+		records[name], _ = p.ports.Store.Get(name)
+	}
+	b, _ := json.MarshalIndent(map[string]any{"stampmill_backup": 1, "records": records}, "", "\t") // strings: cannot fail
+	return b
+}
+
+// open goes to a page of the site.
+func (p *Program) open(path string) {
+	if p.page == nil || p.state.Page == path {
+		return
+	}
+	p.page.Dispatch(func(ctx app.Context) { ctx.Navigate(href(path)) })
+}
+
+// field is what a text field shows after it was changed: the value that holds.
+func (p *Program) field(act, arg string) (string, bool) {
+	switch act {
+	case "tempo":
+		return strconv.Itoa(p.state.Tempo), true
+	case "delay":
+		return delayField(p.state, arg), true
+	}
+	return "", false
+}

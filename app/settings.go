@@ -1,0 +1,211 @@
+package app
+
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// settingsVersion is the version of the stored settings. A new version gets a
+// step in migrations.
+const settingsVersion = 1
+
+// Settings is what the player chose. It is stored under settingsName.
+type Settings struct {
+	Version int              `json:"v"`
+	Keys    map[string][]Key `json:"keys"`   // by name of the hand
+	Areas   int              `json:"areas"`  // touch areas: 1, 2 or 4
+	Delays  map[string]Delay `json:"delays"` // by input: "keyboard", "touch"
+	Master  int              `json:"master"` // 0 to 100
+	Levels  map[string]int   `json:"levels"` // by name of the hand, 0 to 100
+	Theme   string           `json:"theme"`  // "dark", "light" or "": as the device
+	Single  bool             `json:"single"` // single keys act between takes
+
+	Climb   string `json:"climb"`   // name in the library; "" before the first visit to Practise
+	Step    int    `json:"step"`    // from 1
+	Part    string `json:"part"`    // see [Part.String]
+	CountIn int    `json:"countin"` // bars: 0, 1 or 2
+	Click   string `json:"click"`   // "beats", "count-in" or "none"
+	Passes  int    `json:"passes"`  // a take, 1 to maxPasses
+	Heard   bool   `json:"heard"`   // a sound was played before: the first caution has been seen
+	Rate    int    `json:"rate"`    // frames a second of the device last time; 0: not known
+}
+
+// Names of the records in the store.
+const (
+	settingsName = "settings"
+	doneName     = "done"
+	takePrefix   = "take/"
+	unreadPrefix = "unread/" // records that could not be read are kept under this
+)
+
+// Bounds of the settings; our choice. Four passes show a habit without tiring.
+const (
+	maxPasses    = 16
+	maxCountIn   = 2
+	maxKeys      = 10
+	startPasses  = 4
+	startMaster  = 75 // a moderate loudness, to be turned up
+	startLevel   = 70 // as mixed
+	longestDelay = 500.0
+)
+
+// A Delay is what is taken off the hits of one input.
+type Delay struct {
+	MS     float64 `json:"ms"`
+	Spread float64 `json:"spread,omitempty"` // ms; 0 where set by hand
+	N      int     `json:"n,omitempty"`      // taps it rests on; 0 where set by hand
+	Stale  bool    `json:"stale,omitempty"`  // the sound output changed since
+}
+
+// startSettings are those of a new player.
+func startSettings() Settings {
+	s := Settings{
+		Version: settingsVersion, Keys: map[string][]Key{}, Areas: 2, Delays: map[string]Delay{},
+		Master: startMaster, Levels: map[string]int{}, Single: true,
+		Step: 1, Part: "kick", CountIn: 1, Click: "beats", Passes: startPasses,
+	}
+	for _, h := range keyHands() {
+		s.Keys[h.String()] = startKeys(h)
+	}
+	for _, h := range levelHands() {
+		s.Levels[h.String()] = startLevel
+	}
+	return s
+}
+
+// clone returns a copy that shares nothing with s.
+func (s Settings) clone() Settings {
+	s.Keys, s.Delays, s.Levels = maps.Clone(s.Keys), maps.Clone(s.Delays), maps.Clone(s.Levels)
+	for name, keys := range s.Keys {
+		s.Keys[name] = slices.Clone(keys)
+	}
+	return s
+}
+
+// handWith returns the hand that a key is assigned to.
+func (s Settings) handWith(code string) (Hand, bool) {
+	for _, h := range keyHands() {
+		for _, k := range s.Keys[h.String()] {
+			if k.Code == code {
+				return h, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// delay returns what is known of an input's delay.
+func (s Settings) delay(input string) (Delay, bool) {
+	d, ok := s.Delays[input]
+	return d, ok && !d.Stale
+}
+
+// migrations bring a stored record from its version to the next one.
+var migrations = map[int]func(map[string]json.RawMessage){}
+
+// readSettings returns the stored settings. Values that cannot be used are
+// replaced by those of a new player; the second result names them for people,
+// or is "" when all were fine.
+func readSettings(stored string) (Settings, string) {
+	record := map[string]json.RawMessage{}
+	if json.Unmarshal([]byte(stored), &record) != nil {
+		return startSettings(), "all settings"
+	}
+	var version int
+	if json.Unmarshal(record["v"], &version) != nil || version < 1 || version > settingsVersion {
+		return startSettings(), "all settings"
+	}
+	for ; version < settingsVersion; version++ {
+		migrations[version](record)
+	}
+	return fill(record)
+}
+
+// A field of the settings with what makes it usable.
+type field struct {
+	name, label string
+	into        func(*Settings) any
+	ok          func(Settings) bool
+}
+
+var fields = []field{
+	{"keys", "the keys", func(s *Settings) any { return &s.Keys }, goodKeys},
+	{"areas", "the touch areas", func(s *Settings) any { return &s.Areas }, func(s Settings) bool { return s.Areas == 1 || s.Areas == 2 || s.Areas == 4 }},
+	{"delays", "the delay", func(s *Settings) any { return &s.Delays }, goodDelays},
+	{"master", "the level", func(s *Settings) any { return &s.Master }, func(s Settings) bool { return within(s.Master, 0, 100) }},
+	{"levels", "the levels", func(s *Settings) any { return &s.Levels }, goodLevels},
+	{"theme", "the look", func(s *Settings) any { return &s.Theme }, func(s Settings) bool { return slices.Contains([]string{"", "dark", "light"}, s.Theme) }},
+	{"single", "the single keys", func(s *Settings) any { return &s.Single }, nil},
+	{"climb", "the climb", func(s *Settings) any { return &s.Climb }, nil},
+	{"step", "the step", func(s *Settings) any { return &s.Step }, func(s Settings) bool { return s.Step >= 1 }},
+	{"part", "the part", func(s *Settings) any { return &s.Part }, func(s Settings) bool { return s.Part != "" }},
+	{"countin", "the count-in", func(s *Settings) any { return &s.CountIn }, func(s Settings) bool { return within(s.CountIn, 0, maxCountIn) }},
+	{"click", "the click", func(s *Settings) any { return &s.Click }, func(s Settings) bool { _, ok := clickNamed(s.Click); return ok }},
+	{"passes", "the passes", func(s *Settings) any { return &s.Passes }, func(s Settings) bool { return within(s.Passes, 1, maxPasses) }},
+	{"heard", "the first caution", func(s *Settings) any { return &s.Heard }, nil},
+	{"rate", "the sound rate", func(s *Settings) any { return &s.Rate }, func(s Settings) bool { return within(s.Rate, 0, 384_000) }},
+}
+
+// fill reads field by field, so that one bad value costs only itself.
+func fill(record map[string]json.RawMessage) (Settings, string) {
+	s := startSettings()
+	var bad []string
+	for _, f := range fields {
+		raw, there := record[f.name]
+		if !there {
+			continue
+		}
+		try := startSettings()
+		if json.Unmarshal(raw, f.into(&try)) != nil || (f.ok != nil && !f.ok(try)) {
+			bad = append(bad, f.label)
+			continue
+		}
+		// Known to be good: the same bytes again into the result.
+		_ = json.Unmarshal(raw, f.into(&s))
+	}
+	return s, strings.Join(bad, ", ")
+}
+
+func within(x, low, high int) bool { return low <= x && x <= high }
+
+func goodKeys(s Settings) bool {
+	seen := map[string]bool{}
+	for name, keys := range s.Keys {
+		if h, ok := handNamed(name); !ok || h == ClickHand || len(keys) > maxKeys {
+			return false
+		}
+		for _, k := range keys {
+			if !assignable(k.Code) || seen[k.Code] || len(k.Code) > 40 || len(k.Label) > 40 {
+				return false
+			}
+			seen[k.Code] = true
+		}
+	}
+	return true
+}
+
+func goodDelays(s Settings) bool {
+	for input, d := range s.Delays {
+		if len(input) > 40 || !(d.MS >= -longestDelay && d.MS <= longestDelay) || !(d.Spread >= 0 && d.Spread <= longestDelay) || d.N < 0 {
+			return false
+		}
+	}
+	return s.Delays != nil
+}
+
+func goodLevels(s Settings) bool {
+	for name, level := range s.Levels {
+		if _, ok := handNamed(name); !ok || !within(level, 0, 100) {
+			return false
+		}
+	}
+	return true
+}
+
+// write returns the settings as they are stored.
+func (s Settings) write() string {
+	b, _ := json.Marshal(s) // strings, numbers that were checked, and maps of them: cannot fail
+	return string(b)
+}

@@ -1,0 +1,279 @@
+package app
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"stampmill/exercises/grade"
+	"stampmill/exercises/passage"
+)
+
+// recordVersion is the version of a stored take.
+const recordVersion = 1
+
+// A Record is a take as it is stored: what happened, when, and nothing
+// derived.
+type Record struct {
+	Version int             `json:"v"`
+	At      string          `json:"at"` // RFC 3339, when it ended
+	Take    json.RawMessage `json:"take"`
+}
+
+// A Verdict is what grading said of a take, with what it was said of.
+type Verdict struct {
+	grade.Verdict
+	Take  Take
+	JSON  []byte // the take as it is saved
+	Loop  Range  // bars that were played
+	Part  Part
+	Last  float64 // spread of the take before on the same step, ms; 0 when there was none
+	Nth   int     // take of the day
+	Tempo int
+}
+
+// inputName is the input in a take file.
+func inputName(src Source) string {
+	if src == Keyboard {
+		return "keyboard"
+	}
+	return "touch"
+}
+
+// judged grades the take that has ended and stores it.
+func judged(s State, now time.Time) (State, []Effect) {
+	t := s.Take
+	if len(t.Taps) == 0 {
+		s.Notice = unheard(s)
+		return s, []Effect{Clear{}, Focus{"go"}}
+	}
+	v, err := grade.Grade(s.written(), t.Take, grade.Options{})
+	if err != nil {
+		s.Notice = Notice{Fact: "This take could not be judged.", Mend: err.Error()}
+		return s, []Effect{Clear{}, Focus{"go"}}
+	}
+	file, err := grade.WriteTake(t.Take)
+	if err != nil {
+		s.Notice = Notice{Fact: "This take could not be written.", Mend: err.Error()}
+		return s, []Effect{Clear{}, Focus{"go"}}
+	}
+	verdict := Verdict{Verdict: v, Take: t, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
+	verdict.Last = s.Spread
+	s.Verdict = &verdict
+	s.Bar, _ = s.bars()
+	s.Minutes += takeMinutes(t)
+	s.Takes, s.Today = s.Takes+1, s.Today+1
+	s.Lesser = append(s.Lesser, remarks(t)...)
+	s = rest(s)
+	effects := []Effect{Clear{}, Keep{takeName(now, t.Take), record(now, file)}}
+	s, more := passed(s)
+	return s, append(append(effects, more...), Focus{"next"})
+}
+
+// passed marks the step as done where the take says so. Only the whole step
+// counts.
+func passed(s State) (State, []Effect) {
+	v := s.Verdict
+	if v.Spread.OK {
+		s.Spread = v.Spread.Value
+	}
+	name := stepName(s.entry().Name, s.step().Title)
+	if !v.Passed || v.Loop != (Range{}) || v.Take.Stopped.OK || s.Done[name] >= v.Tempo {
+		return s, nil
+	}
+	s.Done = s.Done.with(name, v.Tempo)
+	return s, []Effect{Keep{doneName, s.Done.write()}}
+}
+
+func takeMinutes(t Take) float64 {
+	if t.Stopped.OK {
+		return t.Stopped.Value / 60
+	}
+	return float64(t.Passes) * t.Expected.PassSeconds / 60
+}
+
+// restAfter is how many minutes of takes pass before a pause is suggested,
+// once; our choice.
+const restAfter = 20
+
+func rest(s State) State {
+	if s.Suggested || s.Minutes < restAfter {
+		return s
+	}
+	s.Suggested = true
+	s.Notice = Notice{
+		Fact: fmt.Sprintf("You have played for %d minutes.", restAfter),
+		Mend: "Rest your hands and ears for a moment. Stop if anything hurts, is numb or tingles.",
+		Act:  "dismiss", Label: "Go on",
+	}
+	return s
+}
+
+// remarks are what the sound did to a take.
+func remarks(t Take) []Notice {
+	var all []Notice
+	if t.LeftOut > 0 {
+		all = append(all, Notice{Fact: "The device was too busy:", Mend: countWord(t.LeftOut, "stroke") + " of the sound were left out."})
+	}
+	if t.Unsure {
+		all = append(all, Notice{Fact: "The sound stuttered:", Mend: "hits near there are less sure."})
+	}
+	if t.Rough {
+		all = append(all, Notice{Fact: "This browser does not tell when sound is heard:", Mend: "times are rough, by some ms."})
+	}
+	return all
+}
+
+func unheard(s State) Notice {
+	listened := "It listened to every letter key."
+	if s.phone() {
+		listened = "It listened to the areas at the foot."
+	}
+	part := s.part()
+	if voices := part.voices(s.written()); len(voices) > 1 && !part.OneKey {
+		var keys []string
+		for _, v := range voices {
+			keys = append(keys, keyRange(s.Settings.Keys[handOf(v).String()]))
+		}
+		listened = "It listened to the keys " + joinWords(keys) + "."
+	}
+	return Notice{"No hit was heard in this take.", listened, "setup", "Change the keys"}
+}
+
+// takeName names the record of a take, so that names sort by time.
+func takeName(now time.Time, t grade.Take) string {
+	return fmt.Sprintf("%s%s-%s-%d", takePrefix, now.UTC().Format("2006-01-02T15-04-05.000Z"), t.Exercise, t.Step)
+}
+
+func record(now time.Time, take []byte) string {
+	var compact json.RawMessage = take
+	b, err := json.Marshal(Record{recordVersion, now.UTC().Format(time.RFC3339Nano), compact})
+	if err != nil {
+		return "" // the writer of takes writes valid JSON
+	}
+	return string(b)
+}
+
+// fileName names the download of a take.
+func fileName(t grade.Take) string {
+	return fmt.Sprintf("%s-step-%d-at-%s.take.json", t.Exercise, t.Step, number(t.Tempo))
+}
+
+// hit records a press in a take and draws it.
+func hit(s State, m Pressed, voice passage.Voice) (State, []Effect) {
+	used := []Effect{Same{}, Used{}}
+	if !m.Placed.OK || m.Placed.Seconds < -0.1 {
+		return s, used // the count-in is the player's own
+	}
+	t := s.Take
+	if len(t.Taps) == 0 {
+		t = t.from(s.Settings, m.Source)
+	}
+	tap := grade.Tap{Voice: voice, Seconds: m.Placed.Seconds}
+	if m.Strength > 0 {
+		tap.Strength = grade.Some(min(m.Strength, 1))
+	}
+	t.Taps = append(slices.Clip(t.Taps), tap)
+	t = t.hold(held(m.Press), len(t.Taps)-1)
+	s.Take = t
+	effects := append(used, t.show(tap))
+	if m.Area != "" {
+		effects = append(effects, Light{m.Area, true})
+	}
+	return s, effects
+}
+
+// from sets the input of a take by its first hit.
+func (t Take) from(s Settings, src Source) Take {
+	t.Source = src
+	t.Input = inputName(src)
+	d, ok := s.delay(t.Input)
+	t.Known = ok
+	if ok {
+		t.LatencyMS = d.MS
+	}
+	return t
+}
+
+// held names what is down: a key or a finger.
+func held(p Press) string {
+	if p.Source == Keyboard {
+		return p.Code
+	}
+	return fmt.Sprint("finger ", p.Finger)
+}
+
+func (t Take) hold(what string, tap int) Take {
+	now := map[string]int{what: tap}
+	for k, v := range t.Held {
+		if k != what {
+			now[k] = v
+		}
+	}
+	t.Held = now
+	return t
+}
+
+// lift records when a key or finger went up.
+func lift(s State, m Pressed) (State, []Effect) {
+	what := held(m.Press)
+	i, down := s.Take.Held[what]
+	effects := []Effect{Same{}}
+	if m.Area != "" {
+		effects = append(effects, Light{m.Area, false})
+	}
+	if !down {
+		return s, effects
+	}
+	t := s.Take
+	if m.Placed.OK && m.Placed.Seconds >= t.Taps[i].Seconds {
+		t.Taps = slices.Clone(t.Taps)
+		t.Taps[i].Release = grade.Some(m.Placed.Seconds)
+	}
+	t = t.hold(what, i)
+	delete(t.Held, what)
+	s.Take = t
+	return s, effects
+}
+
+// show is the drawing of a tap at once: where it fell, and how it leans where
+// the delay is known.
+func (t Take) show(tap grade.Tap) Effect {
+	seconds := tap.Seconds - t.LatencyMS/1000
+	show := Show{At: t.quarters(seconds)}
+	if i, late, ok := t.Expected.Nearest(seconds, tap.Voice); ok && t.Known {
+		pos := t.Expected.Positions[t.Expected.Onsets[i].Position]
+		show.Lean, show.Written, show.Late = true, pos.At.Float(), late*1000
+	}
+	return show
+}
+
+// quarters returns the place of a moment in the step, in quarter notes; a
+// moment before the first downbeat lies before the first bar played.
+func (t Take) quarters(seconds float64) float64 {
+	e := t.Expected
+	if seconds > 0 {
+		seconds = math.Mod(seconds, e.PassSeconds)
+	}
+	bar := 0
+	for bar+2 < len(e.BarSeconds) && seconds >= e.BarSeconds[bar+1] {
+		bar++
+	}
+	share := (seconds - e.BarSeconds[bar]) / (e.BarSeconds[bar+1] - e.BarSeconds[bar])
+	return t.Starts[bar] + share*(t.Starts[bar+1]-t.Starts[bar])
+}
+
+// recent are the drawings of the last taps that belong to a pass, from 1: a
+// hit before its downbeat was drawn while the pass before it sounded.
+func (t Take) recent(pass int) []Effect {
+	var again []Effect
+	for _, tap := range t.Taps[max(0, len(t.Taps)-4):] {
+		i, _, ok := t.Expected.Nearest(tap.Seconds-t.LatencyMS/1000, tap.Voice)
+		if ok && t.Expected.Onsets[i].Pass == pass {
+			again = append(again, t.show(tap))
+		}
+	}
+	return again
+}

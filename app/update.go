@@ -1,0 +1,445 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"stampmill/app/delay"
+	"stampmill/app/transport"
+	"stampmill/exercises/grade"
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+	"stampmill/synth"
+)
+
+// Update is what happens to the state when something happened. It is pure: it
+// changes nothing that the old state holds, and what is to be done comes back
+// as effects.
+func Update(s State, m Msg) (State, []Effect) {
+	switch m := m.(type) {
+	case Acted:
+		if act, ok := acts[m.Act]; ok {
+			return act(s, m)
+		}
+	case Pressed:
+		return pressed(s, m)
+	case Went:
+		return went(s, m.Path)
+	case Made:
+		s.Making = m.Progress
+		if s.Phase != Starting {
+			return s, []Effect{Same{}}
+		}
+	case Began:
+		return began(s, m.Rate)
+	case Reached:
+		return reached(s, m)
+	case Ended:
+		return ended(s, m.Now)
+	case Halted:
+		return halted(s, m)
+	case Said:
+		return said(s, m)
+	case Full:
+		return full(s, m.Name)
+	case Counted:
+		s.Takes, s.Today = m.Takes, m.Today
+	case Sized:
+		s.Width, s.Height = m.Width, m.Height
+	case Wired:
+		s.Offline = !m.Online
+	case Unplayable:
+		s.Phase, s.Notice = Idle, Notice{Fact: "This step cannot be played.", Mend: m.Reason}
+	case Newer:
+		s.Lesser = say(s.Lesser, Notice{Fact: "A newer version is here.", Mend: "It comes with the next load."})
+	}
+	return s, nil
+}
+
+// say adds a quiet notice once.
+func say(all []Notice, n Notice) []Notice {
+	if slices.Contains(all, n) {
+		return all
+	}
+	return append(slices.Clip(all), n)
+}
+
+func went(s State, path string) (State, []Effect) {
+	if path == s.Page {
+		return s, nil
+	}
+	s.Page = path
+	s.Setup = Setup{}
+	if s.Notice.Act != "go" {
+		s.Notice = Notice{}
+	}
+	if s.Phase == Idle || s.Aim == ForTake {
+		return s, nil // a take that "Tap along" began goes on
+	}
+	s.Phase = Idle
+	return s, []Effect{Halt{}}
+}
+
+// keep stores the settings.
+func keep(s State) Effect { return Keep{settingsName, s.Settings.write()} }
+
+// with changes the settings by f and stores them.
+func with(s State, f func(*Settings)) (State, []Effect) {
+	s.Settings = s.Settings.clone()
+	f(&s.Settings)
+	return s, []Effect{keep(s)}
+}
+
+// balance is how loud each voice is now.
+func balance(s State) Effect {
+	b := Balance{Silent: s.silent(), Levels: map[passage.Voice]float32{}, Master: masterGain(s.Settings.Master)}
+	if s.Aim == ForDelay {
+		b.Silent = nil
+	}
+	for _, v := range passage.Voices() {
+		b.Levels[v] = gain(s.Settings.Levels[handOf(v).String()], startLevel)
+	}
+	return b
+}
+
+// dbStep is the change of one step of a slider, in dB: our choice, 100 steps
+// make 40 dB. The lowest step is silence.
+const dbStep = 0.4
+
+// plan is what is played for an aim.
+func plan(s State, aim Aim) (synth.Plan, error) {
+	if aim == ForDelay {
+		return synth.Plan{Passage: clickPassage(), Click: synth.ClickBeats}, nil
+	}
+	first, last := s.bars()
+	p, err := s.passage().Section(first, last)
+	if err != nil {
+		return synth.Plan{}, err
+	}
+	click, _ := clickNamed(s.Settings.Click)
+	plan := synth.Plan{Passage: p, Click: click, CountIn: s.Settings.CountIn, Passes: s.Settings.Passes}
+	if aim == ForHearing {
+		plan.CountIn, plan.Passes = 0, 0
+	}
+	return plan, nil
+}
+
+// clickPassage is a bar of nothing at the tempo of the delay measurement.
+func clickPassage() passage.Passage {
+	tempo := meter.Tempo{BPM: meter.Int(delay.BPM)}
+	return passage.Passage{
+		Bars:   []passage.Bar{{Metre: meter.CommonTime, Tempo: tempo}},
+		Lines:  []passage.Line{{Voice: passage.Click}},
+		Tuning: passage.DefaultTuning,
+	}
+}
+
+// clicks are the modes of the click by their stored name.
+var clicks = []struct {
+	name, label string
+	mode        synth.Click
+}{
+	{"beats", "every beat", synth.ClickBeats},
+	{"count-in", "count-in only", synth.ClickCountIn},
+	{"none", "none", synth.ClickNone},
+}
+
+func clickNamed(name string) (synth.Click, bool) {
+	for _, c := range clicks {
+		if c.name == name {
+			return c.mode, true
+		}
+	}
+	return synth.ClickBeats, false
+}
+
+// start begins to play for an aim.
+func start(s State, aim Aim) (State, []Effect) {
+	p, err := plan(s, aim)
+	if err != nil {
+		s.Notice = Notice{Fact: "These bars cannot be played.", Mend: err.Error()}
+		return s, nil
+	}
+	s.Notice, s.Lesser = Notice{}, nil
+	s.Phase, s.Aim, s.Pass, s.More = Starting, aim, -1, false
+	effects := []Effect{Clear{}}
+	if aim == ForTake {
+		if s, err = armed(s); err != nil {
+			s.Phase = Idle
+			s.Notice = Notice{Fact: "There is nothing to play here.", Mend: err.Error()}
+			return s, nil
+		}
+		s.Bar = s.Take.Expected.Bars[0]
+		s.Verdict = nil
+	}
+	if !s.Settings.Heard {
+		var store []Effect
+		s, store = with(s, func(x *Settings) { x.Heard = true })
+		effects = append(effects, store...)
+	}
+	return s, append(effects, balance(s), Play{p}, Focus{"go"})
+}
+
+// armed makes the take that is about to be recorded.
+func armed(s State) (State, error) {
+	part := s.part()
+	t := grade.Take{
+		Exercise: s.entry().Name, Step: s.Step + 1, Tempo: float64(s.Tempo), Passes: s.Settings.Passes,
+		Part: part.voices(s.written()),
+	}
+	if s.Loop != (Range{}) {
+		t.Bars = [2]int{s.Loop.First, s.Loop.Last}
+	}
+	expected, err := grade.Expect(s.written(), t, part.OneKey)
+	if err != nil {
+		return s, err
+	}
+	s.Take = Take{Take: t, Expected: expected}
+	starts := s.written().Starts()
+	for _, bar := range expected.Bars {
+		s.Take.Starts = append(s.Take.Starts, starts[bar-1].Float())
+	}
+	_, last := s.bars()
+	s.Take.Starts = append(s.Take.Starts, starts[last].Float())
+	return s, nil
+}
+
+func began(s State, rate int) (State, []Effect) {
+	if s.Phase != Starting {
+		return s, []Effect{Same{}}
+	}
+	s.Phase = Hearing
+	if s.Aim == ForTake {
+		s.Phase = Playing
+	}
+	if rate > 0 && rate != s.Settings.Rate {
+		return with(s, func(x *Settings) { x.Rate = rate })
+	}
+	return s, nil
+}
+
+func reached(s State, m Reached) (State, []Effect) {
+	if s.Phase != Playing && s.Phase != Hearing || s.Aim == ForDelay {
+		return s, []Effect{Same{}}
+	}
+	was, _ := s.window()
+	pass := s.Pass
+	s.Pass, s.Bar = m.Pass, max(m.Bar, 1)
+	now, _ := s.window()
+	switch {
+	case pass != m.Pass:
+		return s, append([]Effect{Clear{}}, s.Take.recent(m.Pass+1)...)
+	case was != now:
+		return s, []Effect{Clear{}}
+	}
+	return s, []Effect{Same{}}
+}
+
+func ended(s State, now time.Time) (State, []Effect) {
+	if s.Phase == Idle {
+		return s, nil
+	}
+	aim := s.Aim
+	s.Phase, s.Pass = Idle, -1
+	if aim != ForTake {
+		return s, []Effect{Focus{"go"}}
+	}
+	return judged(s, now)
+}
+
+// halted is the end of what played before its time.
+func halted(s State, m Halted) (State, []Effect) {
+	if s.Phase == Idle {
+		return s, []Effect{Same{}}
+	}
+	taking := s.Phase == Playing
+	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
+	s.Notice = halts(m.Why, taking)
+	var effects []Effect
+	switch m.Why {
+	case transport.ByPlayer:
+		return s, []Effect{Clear{}, Focus{"go"}}
+	case transport.OutputChanged:
+		s, effects = stale(s)
+	}
+	return s, append(effects, Clear{}, Focus{"go"})
+}
+
+// stale marks every measured delay: it belongs to another output.
+func stale(s State) (State, []Effect) {
+	return with(s, func(x *Settings) {
+		for input, d := range x.Delays {
+			d.Stale = true
+			x.Delays[input] = d
+		}
+	})
+}
+
+// stopped is the player's stop. A take with hits is judged as far as it went.
+func stopped(s State, m Acted) (State, []Effect) {
+	switch {
+	case s.Phase == Idle:
+		return s, nil
+	case s.Phase == Playing && len(s.Take.Taps) > 0 && m.Placed.OK && m.Placed.Seconds > 0:
+		s.Take.Stopped = grade.Some(m.Placed.Seconds)
+		s.Phase, s.Pass = Idle, -1
+		s, effects := judged(s, time.UnixMilli(int64(m.Now)))
+		return s, append([]Effect{Halt{}}, effects...)
+	}
+	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
+	return s, []Effect{Halt{}, Clear{}, Focus{"go"}}
+}
+
+// said is something about the sound while it plays.
+func said(s State, m Said) (State, []Effect) {
+	switch m.What {
+	case transport.LeftOut:
+		s.Take.LeftOut = m.Late
+	case transport.Stuttered:
+		s.Take.Unsure = true
+	case transport.RoughClock:
+		s.Take.Rough = true
+	case transport.OutputsListed:
+		s.Lesser = say(s.Lesser, Notice{Fact: "A sound device was plugged in or out.", Mend: "If the sound comes from another one now, measure the delay again."})
+	}
+	if s.Phase == Playing {
+		return s, []Effect{Same{}}
+	}
+	return s, nil
+}
+
+func full(s State, name string) (State, []Effect) {
+	switch {
+	case name == settingsName || name == doneName:
+		s.Lesser = say(s.Lesser, Notice{Fact: "This device has no room for the settings.", Mend: "They hold until the page is closed."})
+	default:
+		s.Notice = Notice{
+			Fact: "This device has no room for the take.", Mend: "Save it as a file, then delete old takes in Setup. Until then nothing new is kept.",
+			Act: "save", Label: "Save this take",
+		}
+	}
+	return s, nil
+}
+
+// retempo changes the tempo; what is being heard follows at its next pass.
+func retempo(s State, bpm int) (State, []Effect) {
+	s.Tempo = min(max(bpm, meter.MinBPM), meter.MaxBPM)
+	if s.Phase == Hearing && s.Aim == ForHearing {
+		return s, []Effect{Retempo{meter.Int(int64(s.Tempo))}}
+	}
+	return s, nil
+}
+
+// tapTempo reckons the tempo from the last presses: the mean of the gaps, all
+// of them under tapGap ms. Our choices.
+const (
+	tapGap  = 3000.0 // MinBPM is 20 a minute
+	tapLast = 6
+)
+
+func tapTempo(s State, now float64) (State, []Effect) {
+	taps := slices.Clone(s.Presses)
+	if n := len(taps); n > 0 && (now-taps[n-1] > tapGap || now <= taps[n-1]) {
+		taps = nil
+	}
+	taps = append(taps, now)
+	taps = taps[max(0, len(taps)-tapLast):]
+	s.Presses = taps
+	if len(taps) < 2 {
+		return s, nil
+	}
+	gap := (taps[len(taps)-1] - taps[0]) / float64(len(taps)-1)
+	return retempo(s, bounded(60_000/gap))
+}
+
+// loopBar is what pressing a bar does to the loop: the first bar alone, then
+// the range grows to a bar outside of it and shrinks to one inside; the only
+// bar of a loop gives the whole step again.
+func loopBar(loop Range, bar, bars int) Range {
+	switch {
+	case bar < 1 || bar > bars:
+		return loop
+	case loop == Range{}:
+		loop = Range{bar, bar}
+	case bar < loop.First:
+		loop.First = bar
+	case bar > loop.Last:
+		loop.Last = bar
+	case loop.First == loop.Last:
+		return Range{}
+	default:
+		loop = Range{bar, bar}
+	}
+	if loop == (Range{1, bars}) && bars > 1 {
+		return Range{}
+	}
+	return loop
+}
+
+// loopTo sets the loop and lets what is heard begin again in it.
+func loopTo(s State, loop Range) (State, []Effect) {
+	if loop.First < 1 || loop.Last < loop.First || loop.Last > len(s.written().Bars) {
+		loop = Range{}
+	}
+	s.Loop = loop
+	s.Bar, _ = s.bars()
+	s.Verdict = nil
+	return again(s)
+}
+
+// again starts what is being heard anew after a change of what is played.
+func again(s State) (State, []Effect) {
+	if s.Phase != Idle && s.Aim == ForHearing {
+		return start(s, ForHearing)
+	}
+	return s, nil
+}
+
+// halts is what is said when the sound came to an end by itself.
+func halts(why transport.Notice, taking bool) Notice {
+	dropped := "so it stopped."
+	if taking {
+		dropped = "so this take was dropped."
+	}
+	again := Notice{Mend: "Earlier takes are safe.", Act: "start", Label: "Start again"}
+	if !taking {
+		again.Mend = ""
+	}
+	switch why {
+	case transport.NeedsPress:
+		return Notice{"The browser waits for a press before it plays sound.", "Start will do.", "start", "Start"}
+	case transport.NoOutput:
+		return Notice{"There is no sound output here.", "Plug in or choose one, then start again.", "start", "Start again"}
+	case transport.WentHidden:
+		again.Fact = "The page went out of sight, " + dropped
+	case transport.WasSuspended:
+		again.Fact = "The system held the sound back, " + dropped
+	case transport.OutputLost:
+		again.Fact = "The sound output went away, " + dropped
+	case transport.OutputChanged:
+		again.Fact = "The sound moved to another output, " + dropped
+		again.Mend = strings.TrimSpace(again.Mend + " Its delay is not known: measure it again.")
+	case transport.NoSounds:
+		return Notice{"The sounds cannot be made for this output.", "Choose another one, then start again.", "start", "Start again"}
+	default:
+		return Notice{}
+	}
+	return again
+}
+
+// gain returns the linear gain of a slider that stands at level, where plain
+// is as mixed.
+func gain(level, plain int) float32 {
+	if level <= 0 {
+		return 0
+	}
+	return float32(math.Pow(10, dbStep*float64(level-plain)/20))
+}
+
+// masterGain maps the master slider; 100 is as mixed, the start is 10 dB below.
+func masterGain(level int) float32 { return gain(level, 100) }
+
+func number(n float64) string { return fmt.Sprintf("%.0f", n) }

@@ -1,0 +1,171 @@
+package app
+
+import (
+	"regexp"
+	"strings"
+
+	"github.com/maxence-charriere/go-app/v10/pkg/app"
+)
+
+// brand is the mark: three stamps over a copper line.
+const brand = `<svg class="brand-mark" viewBox="0 0 24 24" width="24" height="24" aria-hidden="true" focusable="false"><g class="brand-stamps"><path d="M4 0h2v8h2v5H2V8h2z"/><path d="M11 2h2v11h2v5H9v-5h2z"/><path d="M18 0h2v6h2v5h-6V6h2z"/></g><path class="brand-line" d="M0 21h24v3H0z"/></svg>`
+
+// top is the head of every page.
+func top(s State, more ...app.UI) app.UI {
+	head := []app.UI{
+		app.A().Class("brand").Href(href("/")).Aria("label", "Stampmill, front page").Body(&drawing{SVG: brand}, app.Span().Class("brand-name").Text("Stampmill")),
+		pages(s),
+	}
+	return app.Header().Class("top").Body(append(head, more...)...)
+}
+
+// pages is the list of pages. On a phone it opens under the name of the page.
+func pages(s State) app.UI {
+	list := app.Nav().Class("pages").Aria("label", "Pages").Body(pageLinks(s)...)
+	if !s.phone() {
+		return list
+	}
+	name := "Pages"
+	for _, p := range Pages() {
+		if p.Path == s.Page && p.Name != "" {
+			name = p.Name
+		}
+	}
+	return app.Details().Class("menu").Body(
+		app.Summary().Text(name),
+		list,
+	)
+}
+
+func pageLinks(s State) []app.UI {
+	var links []app.UI
+	for _, p := range Pages() {
+		if p.Name == "" {
+			continue
+		}
+		link := app.A().Class("page-link").Href(href(p.Path)).Text(p.Name)
+		if p.Path == s.Page {
+			link = link.Aria("current", "page")
+		}
+		links = append(links, link)
+	}
+	return links
+}
+
+// button is a control that does an act of [acts].
+func button(act, arg string) app.HTMLButton {
+	b := app.Button().Type("button").DataSet("act", act)
+	if arg != "" {
+		b = b.DataSet("arg", arg)
+	}
+	return b
+}
+
+// keyed gives a button its words and the key that does the same.
+func keyed(b app.HTMLButton, label, key string, s State) app.UI {
+	if key == "" || s.phone() || (len([]rune(key)) == 1 && !s.Settings.Single) {
+		return b.Text(label)
+	}
+	return b.Attr("aria-keyshortcuts", shortcut(key)).Body(
+		app.Span().Text(label),
+		app.Kbd().Aria("hidden", "true").Text(key),
+	)
+}
+
+func shortcut(key string) string {
+	if key == "Esc" {
+		return "Escape"
+	}
+	return key
+}
+
+// An option of a select.
+type option struct{ value, label string }
+
+// choice is a select with its label.
+func choice(id, act, label, value string, options []option) app.UI {
+	var body []app.UI
+	for _, o := range options {
+		body = append(body, app.Option().Attr("value", o.value).Selected(o.value == value).Text(o.label))
+	}
+	return app.Div().Class("choice").Body(
+		app.Label().For(id).Text(label),
+		app.Select().ID(id).DataSet("act", act).Attr("value", value).Body(body...),
+	)
+}
+
+// notice is a state in words.
+func notice(n Notice) app.UI {
+	words := []app.UI{app.P().Body(app.Strong().Text(n.Fact), app.Text(" "+n.Mend))}
+	if n.Act != "" {
+		words = append(words, button(n.Act, "").ID("notice-act").Text(n.Label))
+	}
+	return app.Div().Class("notice-box").Body(words...)
+}
+
+// lesser are the quiet notices, as one line.
+func lesser(s State) string {
+	var words []string
+	for _, n := range s.Lesser {
+		words = append(words, strings.TrimSpace(n.Fact+" "+n.Mend))
+	}
+	if s.Offline {
+		words = append(words, "You are offline. Everything here works without the network.")
+	}
+	return strings.Join(words, " ")
+}
+
+// announcer tells a screen reader what came of a take or a state, once.
+func announcer(s State) app.UI {
+	return app.P().ID("said").Class("unseen").Role("status").Aria("live", "polite").Text(announced(s))
+}
+
+func announced(s State) string {
+	switch {
+	case s.Notice.Fact != "":
+		return strings.TrimSpace(s.Notice.Fact + " " + s.Notice.Mend)
+	case s.Phase == Starting && s.Making.Needed > 0 && s.Making.Made < s.Making.Needed:
+		return "Making the sounds."
+	case s.Phase == Idle && s.Verdict != nil:
+		return strings.Join(s.Verdict.sentences(), " ")
+	}
+	return ""
+}
+
+// lean finds "12 ms early" in a sentence.
+var leaning = regexp.MustCompile(`\d+(\.\d+)? ms (early|late)`)
+
+// coloured is a sentence in which leans have the colour of their direction;
+// the word is there already.
+func coloured(sentence string) []app.UI {
+	var out []app.UI
+	for {
+		at := leaning.FindStringSubmatchIndex(sentence)
+		if at == nil {
+			return append(out, app.Text(sentence))
+		}
+		if at[0] > 0 {
+			out = append(out, app.Text(sentence[:at[0]]))
+		}
+		out = append(out, app.Span().Class(sentence[at[4]:at[5]]).Text(sentence[at[0]:at[1]]))
+		sentence = sentence[at[1]:]
+	}
+}
+
+// lowered returns a sentence to go on after a colon.
+func lowered(sentence string) string {
+	if sentence == "" {
+		return ""
+	}
+	return strings.ToLower(sentence[:1]) + sentence[1:]
+}
+
+// judgementMark is the shape of a judgement, beside its word.
+func judgementMark(judgement string) app.UI {
+	shapes := map[string]string{
+		"early": `<path d="M9 0v10L1 5z"/>`,
+		"late":  `<path d="M1 0v10l8-5z"/>`,
+		"tight": `<circle cx="5" cy="5" r="4"/>`,
+	}
+	return &drawing{SVG: `<svg class="shape ` + judgement + `" viewBox="0 0 10 10" width="10" height="10" aria-hidden="true" focusable="false">` + shapes[judgement] + `</svg>`}
+}
