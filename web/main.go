@@ -7,11 +7,12 @@ package main
 
 import (
 	"stampmill/app"
+	"stampmill/web/browser"
 
 	goapp "github.com/maxence-charriere/go-app/v10/pkg/app"
 )
 
 func main() {
-	app.Routes()
+	app.Routes(app.New(browser.Ports()))
 	goapp.RunWhenOnBrowser()
 }
