@@ -1,7 +1,6 @@
 package passage
 
 import (
-	"sort"
 	"strconv"
 
 	"stampmill/exercises/meter"
@@ -11,97 +10,155 @@ import (
 type Count struct {
 	At     meter.Rat // quarter notes
 	Word   string    // "1", "e", "&", "a", ...
-	Strong bool      // on a beat, or the first of a tuplet's numbers
+	Strong bool      // on a beat, or one of a tuplet's numbers
 }
 
-// words are the counting words of the plain divisions of a beat, common
-// practice: "1 &", "1 & a", "1 e & a"; six to the beat say the triplet's words
-// with an e between. Other divisions count their cells.
+// words are the counting words of the divisions of a beat, common practice:
+// "1 &", "1 & a", "1 e & a"; six and eight to the beat keep those words and
+// say little or nothing between them.
 var words = map[int][]string{
 	1: {""}, 2: {"", "&"}, 3: {"", "&", "a"}, 4: {"", "e", "&", "a"},
 	6: {"", "e", "&", "e", "a", "e"}, 8: {"", "", "e", "", "&", "", "a", ""},
 }
 
-// Counts returns the counting words under the passage: each beat is counted in
-// the finest division that any of its lines is written in there; a group over
-// several beats, and any division of a beat into 5, 7 or another irregular
-// number, is counted by numbers from 1.
+// spokenAs returns the words of a division of a beat, nil for one that is
+// counted by numbers. A dotted beat has three parts, so two and four are
+// irregular in it.
+func spokenAs(beat meter.Rat, cells int) []string {
+	if beat.Num()%3 == 0 && cells != 1 && cells%3 != 0 {
+		return nil
+	}
+	return words[cells]
+}
+
+// Counts returns the counting words under the passage, in order of time. Each
+// beat is counted in the finest division in which a voice plays there. A
+// division into 5, 7 or another irregular number, and a group over several
+// beats that does not fall on them, is counted by numbers from 1. Groups
+// without strokes are not counted, so a silent beat has its number only.
 func (p Passage) Counts() []Count {
-	beats := p.Beats()
-	groups := p.countedGroups()
-	var out []Count
-	for _, b := range beats {
-		g, ok := groups[b.At]
-		switch {
-		case ok && (b.Length.Less(g.Length) || words[g.Cells] == nil):
-			out = append(out, numbered(g)...)
-		case ok:
-			out = append(out, spoken(g, b.Number)...)
-		case !covered(groups, b.At):
-			out = append(out, Count{b.At, strconv.Itoa(b.Number), true})
-		}
+	p, _ = p.Regroup()
+	c := counter{beats: p.Beats(), index: map[meter.Rat]int{}, division: map[int]int{}, over: map[int]Group{}}
+	for i, b := range c.beats {
+		c.index[b.At] = i
 	}
-	return out
-}
-
-// countedGroups picks, for each place where a top-level group starts, the one
-// that is counted: the longest, then the one with most cells. Groups that
-// start inside the span of a longer one that is kept are dropped.
-func (p Passage) countedGroups() map[meter.Rat]Group {
-	var all []Group
 	for _, l := range p.Lines {
-		var end meter.Rat
-		for _, g := range l.Groups {
-			if g.At.Less(end) { // cuts a cell of the group before
-				continue
-			}
-			all, end = append(all, g), g.End()
-		}
+		c.line(l)
 	}
-	sort.SliceStable(all, func(i, j int) bool {
-		a, b := all[i], all[j]
-		if a.Length != b.Length {
-			return b.Length.Less(a.Length)
-		}
-		return a.Cells > b.Cells
-	})
-	kept := map[meter.Rat]Group{}
-	for _, g := range all {
-		if _, taken := kept[g.At]; !taken && !covered(kept, g.At) {
-			kept[g.At] = g
-		}
-	}
-	return kept
+	return c.counts()
 }
 
-func covered(groups map[meter.Rat]Group, at meter.Rat) bool {
-	for _, g := range groups {
-		if g.At.Less(at) && at.Less(g.End()) {
-			return true
-		}
-	}
-	return false
+// A counter collects how each beat is divided.
+type counter struct {
+	beats    []Beat
+	index    map[meter.Rat]int // of the beat at a place
+	division map[int]int       // most cells of a beat, by its index
+	over     map[int]Group     // longest group not counted in beats, by the index of its first beat
 }
 
-func numbered(g Group) []Count {
+// line notes the groups in which a voice plays.
+func (c *counter) line(l Line) {
+	strokes := l.Strokes
+	for _, n := range forest(l.Groups) {
+		for len(strokes) > 0 && strokes[0].At.Less(n.At) {
+			strokes = strokes[1:]
+		}
+		if len(strokes) > 0 && strokes[0].At.Less(n.End()) {
+			c.group(n.Group)
+		}
+	}
+}
+
+func (c *counter) group(g Group) {
+	first, ok := c.index[g.At]
+	if !ok {
+		return
+	}
+	last := first
+	for last < len(c.beats) && c.beats[last].At.Less(g.End()) {
+		last++
+	}
+	beats := c.beats[first:last]
+	switch {
+	case len(beats) == 1 || g.fallsOn(beats):
+		for i, b := range beats {
+			c.division[first+i] = max(c.division[first+i], int(b.Length.Div(g.Cell()).Floor()), 1)
+		}
+	case !g.withinBeats(beats) && c.over[first].Length.Less(g.Length):
+		c.over[first] = g
+	}
+}
+
+// fallsOn reports whether every beat begins on a cell of the group.
+func (g Group) fallsOn(beats []Beat) bool {
+	cell := g.Cell()
+	for _, b := range beats {
+		if !cell.Divides(b.At.Sub(g.At)) {
+			return false
+		}
+	}
+	return true
+}
+
+// withinBeats reports whether every cell of the group begins on a beat, as one
+// cell over a whole bar does.
+func (g Group) withinBeats(beats []Beat) bool {
+	on := map[meter.Rat]bool{}
+	for _, b := range beats {
+		on[b.At] = true
+	}
+	at := g.At
+	for range g.Cells {
+		if !on[at] {
+			return false
+		}
+		at = at.Add(g.Cell())
+	}
+	return true
+}
+
+func (c *counter) counts() []Count {
 	var out []Count
-	for i := range g.Cells {
-		at := g.At.Add(g.Cell().Mul(meter.Int(int64(i))))
-		out = append(out, Count{at, strconv.Itoa(i + 1), true})
+	var end meter.Rat // of the group counted by numbers
+	for i, b := range c.beats {
+		if b.At.Less(end) {
+			continue
+		}
+		if g, ok := c.over[i]; ok {
+			out, end = numbered(out, g), g.End()
+			continue
+		}
+		g := Group{b.At, b.Length, max(c.division[i], 1)}
+		if spoken := spokenAs(b.Length, g.Cells); spoken != nil {
+			out = say(out, g, b.Number, spoken)
+		} else {
+			out = numbered(out, g)
+		}
 	}
 	return out
 }
 
-func spoken(g Group, beat int) []Count {
-	var out []Count
-	for i, w := range words[g.Cells] {
+// numbered counts the cells of a group from 1.
+func numbered(dst []Count, g Group) []Count {
+	at, cell := g.At, g.Cell()
+	for i := range g.Cells {
+		dst = append(dst, Count{at, strconv.Itoa(i + 1), true})
+		at = at.Add(cell)
+	}
+	return dst
+}
+
+// say counts a beat by its number and words.
+func say(dst []Count, g Group, beat int, words []string) []Count {
+	at, cell := g.At, g.Cell()
+	for i, w := range words {
 		if i == 0 {
 			w = strconv.Itoa(beat)
 		}
 		if w != "" {
-			at := g.At.Add(g.Cell().Mul(meter.Int(int64(i))))
-			out = append(out, Count{at, w, i == 0})
+			dst = append(dst, Count{at, w, i == 0})
 		}
+		at = at.Add(cell)
 	}
-	return out
+	return dst
 }

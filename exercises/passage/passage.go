@@ -130,7 +130,7 @@ func (l Line) section(from, to meter.Rat) Line {
 		out.Strokes = append(out.Strokes, s)
 	}
 	for _, g := range l.Groups {
-		if !g.At.Less(from) && g.At.Less(to) {
+		if !g.At.Less(from) && !to.Less(g.End()) {
 			g.At = g.At.Sub(from)
 			out.Groups = append(out.Groups, g)
 		}
