@@ -13,7 +13,6 @@ type slow struct {
 	silence
 	r    *rig
 	cost float64 // ms a slice of 512
-	max  *float64
 }
 
 func (s *slow) Read(dst []float32) int {

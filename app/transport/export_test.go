@@ -11,6 +11,7 @@ func (t *Transport) MakeWith(begin func(synth.Key, int, uint64) synth.Generator)
 }
 
 const (
+	Rest      = rest
 	Guard     = guard
 	LookAhead = lookAhead
 	Grace     = grace

@@ -108,6 +108,26 @@ func TestDoesNotStart(t *testing.T) {
 	}
 }
 
+// An idle device is let sleep, and Start wakes it.
+func TestRest(t *testing.T) {
+	r := newRig(t)
+	r.start(synth.Plan{Passage: kicks(t, "4/4", "180", 1), Passes: 1})
+	r.clock.RunUntil(10_000, func() bool { return r.Stage() == transport.Idle })
+	r.clock.Run(transport.Rest - 100)
+	if r.audio.State() != transport.Running {
+		t.Fatal("rests too early")
+	}
+	r.clock.Run(200)
+	if r.audio.State() != transport.Paused || r.last().Kind != transport.Ended {
+		t.Fatalf("does not rest: state %d, %+v", r.audio.State(), r.last())
+	}
+	r.Start()
+	r.clock.Run(200)
+	if r.Stage() != transport.Playing {
+		t.Errorf("does not wake: %+v", r.last())
+	}
+}
+
 func TestNothingLoaded(t *testing.T) {
 	r := newRig(t)
 	r.Start()

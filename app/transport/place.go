@@ -47,7 +47,7 @@ func (t *Transport) Place(event float64) Placed {
 		return Placed{}
 	}
 	r := &t.run
-	rate := float64(t.bank.rate)
+	rate := float64(r.rate)
 	frame := device*rate - float64(r.origin)
 	pass, quarters := r.seq.Where(int64(math.Round(frame)))
 	return Placed{
@@ -65,7 +65,7 @@ func (t *Transport) PassStart(k int) float64 {
 		return 0
 	}
 	frame, _ := t.run.seq.PassStart(k)
-	return float64(frame-t.run.seq.FirstDownbeat()) / float64(t.bank.rate)
+	return float64(frame-t.run.seq.FirstDownbeat()) / float64(t.run.rate)
 }
 
 // frameAt returns the frame of the sequence that is heard at an event time.
@@ -74,5 +74,5 @@ func (t *Transport) frameAt(event float64) (int64, bool) {
 	if sure.Quality == clock.None {
 		return 0, false
 	}
-	return int64(math.Floor(device*float64(t.bank.rate))) - t.run.origin, true
+	return int64(math.Floor(device*float64(t.run.rate))) - t.run.origin, true
 }

@@ -36,6 +36,8 @@ type Audio interface {
 	// the device's own. Call it while handling a press: browsers give sound only
 	// then. The answer comes by OnState, or stands in State at once.
 	Open(rate int)
+	// Rest lets a running device sleep until the next Open: it becomes Paused.
+	Rest()
 	// Close gives the device back, so that the next Open is a fresh start.
 	Close()
 	// OnState sets the one function that is told of every change of state, with

@@ -9,6 +9,7 @@ import (
 // run is what is known of one run from Start to its end.
 type run struct {
 	seq     *synth.Sequence
+	rate    int   // frames a second
 	origin  int64 // the device's frame of the sequence's frame 0
 	passes  int   // 0 for endless
 	passed  int   // how many were told as heard
@@ -24,10 +25,6 @@ type run struct {
 	jumps int     // of the clocks, as far as told
 	leapt float64 // ms at which the last of them was seen; 0 for never
 	rough bool    // the listener knows that the clock is rough
-}
-
-func newRun(seq *synth.Sequence, origin int64, passes int, now float64, jumps int) run {
-	return run{seq: seq, origin: origin, passes: passes, began: now, moved: now, jumps: jumps}
 }
 
 // tick is called every tickMillis from Start to the end.

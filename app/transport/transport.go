@@ -34,6 +34,9 @@ const (
 	// suspicion is how long after a change of the sound devices a jump of the
 	// clocks is put down to it.
 	suspicion = 3000
+	// rest is how long after the last sound the device is left running: as long as
+	// the longest cymbal and a change of mind take.
+	rest = 30_000
 	// settling is how long after the start exact pairs may be waited for.
 	settling = 2000
 )
@@ -253,16 +256,26 @@ func (t *Transport) Rate() int { return t.bank.rate }
 // placed in time. They were left out: nothing sounds at a wrong time.
 func (t *Transport) Late() int { return t.run.late }
 
-// enter changes the stage; a timer runs in all but Idle.
+// enter changes the stage. A timer runs: the tick in all stages but Idle, in
+// Idle the one that lets the device rest.
 func (t *Transport) enter(s Stage) {
-	if t.stage == Idle && s != Idle {
-		t.untimer = t.clock.Every(tickMillis, t.tick)
-	}
+	was := t.stage
 	t.stage = s
-	if s == Idle {
+	switch {
+	case was == Idle && s != Idle:
 		t.untimer()
-		t.untimer = func() {}
+		t.untimer = t.clock.Every(tickMillis, t.tick)
+	case was != Idle && s == Idle:
+		t.untimer()
+		t.untimer = t.clock.Every(rest, t.rest)
 	}
+}
+
+// rest lets the device sleep, once; the next Start wakes it.
+func (t *Transport) rest() {
+	t.untimer()
+	t.untimer = func() {}
+	t.audio.Rest()
 }
 
 // advance takes Start as far as it goes now: the device open, the sounds made,
@@ -298,7 +311,11 @@ func (t *Transport) begin() {
 		t.stop(NoSounds)
 		return
 	}
-	t.run = newRun(seq, t.audio.Now()+t.frames(lead), t.plan.Passes, t.clock.Now(), t.heard.Jumps())
+	now := t.clock.Now()
+	t.run = run{
+		seq: seq, rate: t.plan.Rate, origin: t.audio.Now() + t.frames(lead), passes: t.plan.Passes,
+		began: now, moved: now, jumps: t.heard.Jumps(),
+	}
 	t.enter(Playing)
 	t.listen()
 	t.fill()

@@ -75,6 +75,13 @@ func (a *audio) Open(rate int) {
 	a.resume()
 }
 
+// Rest lets a running device sleep.
+func (a *audio) Rest() {
+	if a.state == transport.Running {
+		a.quietly(a.context.Call("suspend"))
+	}
+}
+
 // Close gives the device back.
 func (a *audio) Close() {
 	a.forget()
@@ -116,7 +123,7 @@ func (a *audio) forget() {
 		l.call.Release()
 	}
 	if old.Get("state").String() != "closed" {
-		try(func() { old.Call("close") }) // a broken context may refuse; it is let go all the same
+		_ = try(func() { a.quietly(old.Call("close")) }) // a broken one may refuse; it is let go all the same
 	}
 	a.listeners, a.context = nil, js.Undefined()
 	a.desk = a.desk.unconnected()
@@ -142,12 +149,18 @@ func (a *audio) resume() {
 	if a.state == transport.Running {
 		return
 	}
+	a.quietly(a.context.Call("resume"))
+}
+
+// quietly takes the answer of a promise, good or bad: what comes of it is told
+// by the state.
+func (a *audio) quietly(promise js.Value) {
 	var done js.Func
 	done = js.FuncOf(func(js.Value, []js.Value) any {
 		done.Release()
 		return nil
 	})
-	a.context.Call("resume").Call("then", done, done)
+	promise.Call("then", done, done)
 }
 
 // Now returns the frame that is being handed to the device.

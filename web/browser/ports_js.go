@@ -58,9 +58,8 @@ func on(target js.Value, name string, f func(event js.Value)) {
 // onFirst is on for listeners that must come before those of the page, and may
 // keep the browser from what it does with the event.
 func onFirst(name string, f func(event js.Value)) {
-	target, options := global, map[string]any{"capture": true, "passive": false}
-	target.Call("addEventListener", name, js.FuncOf(func(_ js.Value, args []js.Value) any {
+	global.Call("addEventListener", name, js.FuncOf(func(_ js.Value, args []js.Value) any {
 		f(args[0])
 		return nil
-	}), options)
+	}), map[string]any{"capture": true, "passive": false})
 }

@@ -360,11 +360,11 @@ func TestPressesComeBack(t *testing.T) {
 	var at []float64
 	now := p.clock()
 	for i := range 12 {
-		codes = append(codes, "Digit"+string(rune('0'+i%10)))
+		codes = append(codes, fmt.Sprintf("Digit%d ", i%10))
 		at = append(at, math.Round((now+float64(i)*37)*10)/10)
 	}
 	for i := range codes {
-		p.press(key{Code: codes[i], At: at[i], Held: 20})
+		p.press(key{Code: strings.TrimSpace(codes[i]), At: at[i], Held: 20})
 	}
 	p.touchScreen()
 	middle := p.middle("[data-area]")
@@ -390,6 +390,9 @@ func TestPressesComeBack(t *testing.T) {
 	rate := eval[float64](p, `tapped.rate`)
 	downbeat := float64(eval[int64](p, firstSound))/rate + 4*60/137.0
 	for i, line := range lines {
+		if name := line[1] + " " + line[2]; name != codes[i] {
+			t.Errorf("press %d is told as %q, want %q", i, name, codes[i])
+		}
 		var event, seconds float64
 		fmt.Sscan(line[3], &event)
 		fmt.Sscan(line[4], &seconds)

@@ -112,6 +112,13 @@ func (a *Audio) opened() {
 	a.Become(transport.Running)
 }
 
+// Rest lets a running device sleep.
+func (a *Audio) Rest() {
+	if a.state == transport.Running {
+		a.Become(transport.Paused)
+	}
+}
+
 // Close gives the device back.
 func (a *Audio) Close() { a.Become(transport.Closed) }
 
