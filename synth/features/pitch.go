@@ -107,3 +107,23 @@ func Float(pcm []float32) []float64 {
 	}
 	return x
 }
+
+// BetweenPartials returns the largest power of the spectrum of x, and the
+// largest outside a third of the way around each multiple of f: what does not
+// belong to a note of that pitch.
+func BetweenPartials(x []float64, rate int, f float64) (strongest, between float64) {
+	w := make([]float64, len(x))
+	for i, v := range x {
+		a := 2 * math.Pi * float64(i) / float64(len(x))
+		w[i] = v * (.35875 - .48829*math.Cos(a) + .14128*math.Cos(2*a) - .01168*math.Cos(3*a)) // Blackman-Harris
+	}
+	p := dsp.Power(w)
+	for i, v := range p {
+		h := hertz(i, p, rate)
+		strongest = max(strongest, v)
+		if off := math.Abs(h/f - math.Round(h/f)); off > 1./3 && h > f/2 {
+			between = max(between, v)
+		}
+	}
+	return strongest, between
+}

@@ -12,8 +12,8 @@ var (
 		Tight:  100,
 		Before: []EQ{{750, .7, 6}},
 		Gain1:  16, Bias: .25, Between: 40, Top: 7000, Gain2: 6,
-		After: []EQ{{110, 1, 2.5}, {480, .8, -4}, {2500, 1.1, 5}},
-		Low:   70, High: 4600,
+		After: []EQ{{110, 1, 2.5}, {480, .8, -4}, {2500, 1.1, 4}},
+		Low:   70, High: 4400,
 	}}
 	Bass = Instrument{Pickup: .16, Sustain: 1.1, Amp: Amp{
 		Tight:  120,
