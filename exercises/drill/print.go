@@ -157,7 +157,7 @@ func (p *printer) step(c passage.Climb, i int, s passage.Step) {
 // from refuses steps that are made from nothing, or titled twice.
 func (p *printer) from(c passage.Climb, i int, s passage.Step) {
 	same := func(title string) func(passage.Step) bool {
-		return func(t passage.Step) bool { return strings.ToLower(t.Title) == strings.ToLower(title) }
+		return func(t passage.Step) bool { return fold(t.Title) == fold(title) }
 	}
 	if slices.ContainsFunc(c.Steps[:i], same(s.Title)) {
 		p.refuse("a step before it has the same title; give each its own")

@@ -241,8 +241,8 @@ func TestProblemsOfKeys(t *testing.T) {
 		{"metres", "title: T\ntempo: 120\nmetre: 4/4 | 7/8 | 7/8 (2+2) | 4/5 | 0/4 | 99/4 | 64/4\n" + step, `
 			3:14: 7/8 does not say how it is counted; write its beats in brackets, for example 7/8 (2+2+3)
 			3:20: the beats in brackets add up to 4, but the bar has 7; make them equal
-			3:32: the lower number of a metre is 1, 2, 4, 8, 16 or 32, not 5; write one value for each bar, separated by |
-			3:38: a metre has 1 to 64 units, not 0; shorten the bar
+			3:32: the lower number of a metre is 1, 2, 4, 8, 16 or 32, not 5; choose one of them
+			3:38: a metre has 1 to 64 units, not 0; write it like 4/4
 			3:44: a metre has 1 to 64 units, not 99; shorten the bar
 			3:51: a bar has at most 32 beats, not 64; write two bars
 `},

@@ -20,12 +20,15 @@ type maker struct {
 	tempo piece          // of the header
 }
 
+// fold makes titles that differ in capitals only the same.
+func fold(title string) string { return strings.ToLower(title) }
+
 // climb turns the sections of a file into a climb.
 func (f file) climb(r *report, cat Catalogue) passage.Climb {
 	m := maker{report: r, cat: cat, title: map[string]int{}}
 	m.header(f)
 	for i, s := range f.steps {
-		title := strings.ToLower(s.at.text)
+		title := fold(s.at.text)
 		if first, twice := m.title[title]; twice && title != "" {
 			m.add(s.at, "give each step a title of its own", "a step with this title already stands in line %d", f.steps[first].at.line)
 		} else {
@@ -204,7 +207,7 @@ func (m *maker) base(i int, s *section, from piece, named bool) (int, bool) {
 	if from.text == "" {
 		return 0, false // said when it was read
 	}
-	j, ok := m.title[strings.ToLower(from.text)]
+	j, ok := m.title[fold(from.text)]
 	switch {
 	case !ok:
 		m.add(from, didYouMean(from.text, m.titles(), "write the title of an earlier step"), "no step is called %.60q", from.text)

@@ -2,6 +2,7 @@ package passage
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 
 	"stampmill/exercises/meter"
@@ -47,7 +48,7 @@ func (ps Problems) Error() string {
 // Check returns everything in the passage that is outside the limits, in order
 // of bars, then lines, then time; nil when all is well.
 func Check(p Passage) Problems {
-	c := checker{p: p}
+	c := &checker{p: p}
 	c.bars()
 	if len(c.found) > 0 {
 		return c.found // places mean nothing without bars
@@ -70,6 +71,7 @@ func Check(p Passage) Problems {
 type checker struct {
 	p     Passage
 	found Problems
+	beats []Beat // of p, once asked for
 }
 
 func (c *checker) add(v Voice, at meter.Rat, what, do string) {
@@ -148,8 +150,18 @@ func (c *checker) groups(l Line) {
 			c.add(l.Voice, meter.Rat{}, "a group of cells leaves the passage", "keep it within the bars")
 			continue
 		}
-		if g.Cells < 1 || !g.Cell().Valid() {
+		if g.Cells < 1 || g.Cells > MaxCells*c.beatsIn(g) || !g.Cell().Valid() {
 			c.add(l.Voice, g.At, fmt.Sprintf("%d cells in a group", g.Cells), fmt.Sprintf("write 1 to %d cells a beat", MaxCells))
 		}
 	}
+}
+
+// beatsIn returns how many beats begin within a group, at least 1.
+func (c *checker) beatsIn(g Group) int {
+	if c.beats == nil {
+		c.beats = c.p.Beats()
+	}
+	from := sort.Search(len(c.beats), func(i int) bool { return !c.beats[i].At.Less(g.At) })
+	to := sort.Search(len(c.beats), func(i int) bool { return !c.beats[i].At.Less(g.End()) })
+	return max(to-from, 1)
 }
