@@ -9,15 +9,15 @@ import (
 
 // voiceDifference says which voice stands apart from the others.
 func (r report) voiceDifference() (finding, bool) {
-	var worst Figure
+	var worst, lean Figure
 	var voice passage.Voice
 	than := "the rest"
 	for i, f := range r.ByVoice {
 		d := r.apart(len(r.ByVoice), func(pos Position) bool { return pos.Voices.Has(f.Voice) })
-		if !d.sure() || math.Abs(d.Value) <= math.Abs(worst.Value) {
+		if !d.sure() || !further(d, f.Leaning, worst, lean) {
 			continue
 		}
-		worst, voice = d, f.Voice
+		worst, lean, voice = d, f.Leaning, f.Voice
 		if len(r.ByVoice) == 2 {
 			than = "the " + r.ByVoice[1-i].Voice.String()
 		}
@@ -30,15 +30,15 @@ func (r report) voiceDifference() (finding, bool) {
 
 // barDifference says which bar stands apart from the others.
 func (r report) barDifference() (finding, bool) {
-	var worst Figure
+	var worst, lean Figure
 	var bar int
 	than := "the rest"
 	for i, f := range r.ByBar {
 		d := r.apart(len(r.ByBar), func(pos Position) bool { return pos.Place.Bar == f.Bar })
-		if !d.sure() || math.Abs(d.Value) <= math.Abs(worst.Value) {
+		if !d.sure() || !further(d, f.Leaning, worst, lean) {
 			continue
 		}
-		worst, bar = d, f.Bar
+		worst, lean, bar = d, f.Leaning, f.Bar
 		if len(r.ByBar) == 2 {
 			than = fmt.Sprintf("bar %d", r.ByBar[1-i].Bar)
 		}
@@ -48,6 +48,16 @@ func (r report) barDifference() (finding, bool) {
 		text:   fmt.Sprintf("Bar %d comes %s than %s.", bar, earlier(worst.Value), than),
 		bar:    bar,
 	}, worst.OK
+}
+
+// further reports whether a difference d stands out more than another: it is
+// larger or, of two that are each other's rest, the leaning itself is.
+func further(d, lean, than, thanLean Figure) bool {
+	a, b := math.Abs(d.Value), math.Abs(than.Value)
+	if math.Abs(a-b) < 1e-6 { // ms; rounding decides nothing
+		return math.Abs(lean.Value) > math.Abs(thanLean.Value)
+	}
+	return a > b
 }
 
 // apart returns how much later the hits whose position is in come than the

@@ -34,8 +34,8 @@ func Grade(p passage.Passage, t Take, o Options) (Verdict, error) {
 	}
 	g := newGrader(e, t)
 	g.shareOut()
-	for _, l := range g.byLane {
-		g.matchLane(l)
+	for k := range g.byLane {
+		g.matchLane(&g.byLane[k])
 	}
 	return g.verdict(p, o), nil
 }
@@ -100,9 +100,13 @@ func newGrader(e Expected, t Take) *grader {
 	return g
 }
 
-// A lane is a list of onsets and the taps that may play them, both by index
-// and in order of time.
-type lane struct{ onsets, taps []int }
+// A lane is a list of onsets and the taps that may play them, both in order of
+// time.
+type lane struct {
+	onsets, taps []int     // indices in Expected.Onsets and Take.Taps
+	at, window   []float64 // seconds of the onsets, and their windows
+	tapped       []float64 // seconds of the taps
+}
 
 // shareOut fills the lanes: one for a single key, else one for each voice. Taps
 // that belong to no lane are left out.
@@ -135,32 +139,28 @@ func (g *grader) laneOf(s VoiceSet) int {
 }
 
 // matchLane matches the taps of a lane with its onsets.
-func (g *grader) matchLane(l lane) {
-	onsets, taps := make([]float64, len(l.onsets)), make([]float64, len(l.taps))
-	for k, i := range l.onsets {
-		onsets[k] = g.expected.Onsets[i].Seconds
+func (g *grader) matchLane(l *lane) {
+	for _, i := range l.onsets {
+		l.at = append(l.at, g.expected.Onsets[i].Seconds)
 	}
-	for k, i := range l.taps {
-		taps[k] = g.taps[i]
+	for _, i := range l.taps {
+		l.tapped = append(l.tapped, g.taps[i])
 	}
-	window := windows(onsets)
-	for k, tap := range match(onsets, window, taps) {
+	l.window = windows(l.at)
+	var due []float64 // onsets that were to be played
+	for k, tap := range match(l.at, l.window, l.tapped) {
 		i := l.onsets[k]
+		g.open[i] = tap < 0 && g.take.Stopped.OK && l.at[k]+l.window[k] > g.take.Stopped.Value-g.take.LatencyMS/1000
 		if tap >= 0 {
 			g.tapOf[i] = l.taps[tap]
 			g.used[l.taps[tap]] = true
-			continue
 		}
-		g.open[i] = g.take.Stopped.OK && onsets[k]+window[k] > g.take.Stopped.Value-g.take.LatencyMS/1000
-	}
-	due := onsets[:0]
-	for k, i := range l.onsets {
 		if !g.open[i] {
-			due = append(due, onsets[k])
+			due = append(due, l.at[k])
 		}
 	}
-	g.within25 += within(due, taps, 0.025)
-	g.within50 += within(due, taps, 0.050)
+	g.within25 += within(due, l.tapped, 0.025)
+	g.within50 += within(due, l.tapped, 0.050)
 }
 
 // first returns the first voice of the set; NoVoice if it is empty.

@@ -72,7 +72,7 @@ func (r report) next(found []finding) Next {
 		return Next{Kind: Faster, BPM: min(written, math.Ceil(r.g.take.Tempo*fasterBy))}
 	case r.Passed && section:
 		return Next{Kind: WholeStep}
-	case r.Passed && !(len(found) > 0 && found[0].tuplet):
+	case r.Passed && !(len(found) > 0 && found[0].tuplet != nil):
 		return Next{Kind: NextStep}
 	case !r.Spread.OK && r.Missed == 0 && r.Extra == 0:
 		return Next{Kind: Again} // only more strokes are wanting
@@ -86,7 +86,7 @@ func (r report) next(found []finding) Next {
 // weakBar returns the bar that most faults are in, or that of a tuplet which
 // weighs most; 0 for none.
 func (r report) weakBar(found []finding) int {
-	if len(found) > 0 && found[0].tuplet {
+	if len(found) > 0 && found[0].tuplet != nil {
 		return found[0].bar
 	}
 	for _, b := range r.ByBar {

@@ -156,12 +156,13 @@ func TestTakeRoundTrip(t *testing.T) {
 	})
 }
 
-// FuzzReadTake: no bytes panic, what is read is within the limits, and writing
-// it and reading that again changes nothing.
+// FuzzReadTake: no bytes panic, what is read is within the limits and can be
+// graded, and writing it and reading that again changes nothing.
 func FuzzReadTake(f *testing.F) {
 	f.Add([]byte(good))
 	f.Add([]byte(`{"stampmill":1,"exercise":"","step":1,"tempo":4e2,"passes":999,"part":[],"input":"","latency_ms":-0,"bars":[1,64],"stopped":0,"taps":[{"seconds":1},{"seconds":-1,"release":1e3}]}`))
 	f.Add([]byte(`{"taps":[{"seconds":{"a":[[{}]]}},null,[]],"taps":0}`))
+	p := step(f, crusher)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		take, err := ReadTake(data)
 		if err != nil {
@@ -174,6 +175,9 @@ func FuzzReadTake(f *testing.F) {
 		}
 		if err := bounded(take); err != nil {
 			t.Errorf("read but out of bounds: %v", err)
+		}
+		if v, err := Grade(p, take, Options{}); err == nil && v.Matched+v.Extra != len(take.Taps) {
+			t.Errorf("%+v of %d taps", v.Counts, len(take.Taps))
 		}
 		text, err := WriteTake(take)
 		if err != nil {

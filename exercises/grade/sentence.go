@@ -32,8 +32,8 @@ const (
 type finding struct {
 	weight float64
 	text   string
-	bar    int  // where it is; 0 for no one bar
-	tuplet bool // it is about a tuplet
+	bar    int            // where it is; 0 for no one bar
+	tuplet *TupletFigures // the tuplet that it is about, or nil
 }
 
 // A report looks for what is worth saying in a verdict whose figures are done.
@@ -41,7 +41,9 @@ type report struct {
 	*Verdict
 	g       *grader
 	p       passage.Passage
-	samples []sample
+	samples []sample // to look for causes in; without the strokes of a tuplet that is a finding of its own
+	whole   []sample // what leaning, spread and drift rest on
+	ran     bool     // the tempo ran away, see followed
 	pass    Passing
 }
 
@@ -51,6 +53,7 @@ func (r report) findings() []finding {
 		return []finding{f}
 	}
 	all := r.tupletFindings()
+	r.samples = r.apartFrom(all)
 	for _, find := range []func() (finding, bool){
 		r.astray, r.missed, r.extra, r.voiceDifference, r.barDifference, r.lean, r.unsteady, r.running,
 	} {
@@ -151,7 +154,8 @@ func (r report) lean() (finding, bool) {
 	if len(r.ByVoice) == 1 {
 		text += " on the " + r.ByVoice[0].Voice.String()
 	}
-	return finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."}, r.Leaning.sure()
+	return finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."},
+		!r.ran && r.Leaning.sure() && leaning(errs(r.samples)).sure()
 }
 
 // sure reports whether a figure in ms is large enough to be said and its
@@ -180,7 +184,7 @@ func (r report) running() (finding, bool) {
 	if !d.OK || d.Low <= 0 && d.High >= 0 {
 		return finding{}, false
 	}
-	long := r.samples[len(r.samples)-1].at - r.samples[0].at
+	long := r.whole[len(r.whole)-1].at - r.whole[0].at
 	ms := 1000 * long * math.Abs(d.Value) / (r.g.take.Tempo + d.Value)
 	text := fmt.Sprintf("You run %.2g BPM fast: %.0f ms gained by the end.", d.Value, ms)
 	if d.Value < 0 {

@@ -15,20 +15,21 @@ type sample struct {
 
 // verdict puts the figures together.
 func (g *grader) verdict(p passage.Passage, o Options) Verdict {
-	samples := g.samples()
-	drift := fit(times(samples), errs(samples))
 	v := Verdict{Counts: g.counts(), Strays: g.strays()}
+	samples := g.samples(g.tapOf)
+	whole := g.followed(samples, v.Counts)
+	drift := fit(times(whole), errs(whole))
 	v.Extra = len(v.Strays)
 	v.F25 = harmonic(g.within25, v.Expected, len(g.taps))
 	v.F50 = harmonic(g.within50, v.Expected, len(g.taps))
-	v.Leaning = leaning(errs(samples))
-	v.Spread = spread(drift.residuals(times(samples), errs(samples)), drift.lost())
-	v.Drift = drift.drift(g.take.Tempo, len(samples))
+	v.Leaning = leaning(errs(whole))
+	v.Spread = spread(drift.residuals(times(whole), errs(whole)), drift.lost())
+	v.Drift = drift.drift(g.take.Tempo, len(whole))
 	v.ByVoice = g.byVoice(v.Strays, samples, drift)
 	v.ByBar = g.byBar(v.Strays, samples, drift)
 	v.Positions = g.byPosition(samples)
 	v.Tuplets = g.tuplets(p)
-	r := report{&v, g, p, samples, DefaultPassing}
+	r := report{&v, g, p, samples, whole, !slices.Equal(whole, samples), DefaultPassing}
 	if o.Passing != nil {
 		r.pass = *o.Passing
 	}
@@ -54,10 +55,11 @@ func (l line) lost() int {
 	return 1
 }
 
-// samples returns the played strokes in order of the onsets.
-func (g *grader) samples() []sample {
-	out := make([]sample, 0, min(len(g.tapOf), len(g.taps)))
-	for i, tap := range g.tapOf {
+// samples returns the played strokes, given the tap of each onset or -1, in
+// order of the onsets.
+func (g *grader) samples(tapOf []int) []sample {
+	out := make([]sample, 0, min(len(tapOf), len(g.taps)))
+	for i, tap := range tapOf {
 		if tap >= 0 {
 			at := g.expected.Onsets[i].Seconds
 			out = append(out, sample{i, tap, at, g.taps[tap] - at})

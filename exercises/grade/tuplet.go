@@ -80,7 +80,7 @@ func (g *grader) tuplets(p passage.Passage) []TupletFigures {
 	written := g.writtenTuplets(p)
 	out := make([]TupletFigures, len(written))
 	for i, t := range written {
-		out[i] = TupletFigures{Voice: t.voice, At: t.group.At, Place: p.Place(t.group.At), Written: t.ratio, Split: t.split, SpanMS: 1000 * g.span(t)}
+		out[i] = TupletFigures{Voice: t.voice, At: t.group.At, End: t.group.End(), Place: p.Place(t.group.At), Written: t.ratio, Split: t.split, SpanMS: 1000 * g.span(t)}
 		g.measure(&out[i], t)
 	}
 	return out

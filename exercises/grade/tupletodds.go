@@ -21,7 +21,7 @@ var tupletNames = map[int]string{2: "duplet", 3: "triplet", 4: "quadruplet", 5: 
 func (r report) tupletFindings() []finding {
 	var all []finding
 	noise := r.spreadOutsideTuplets()
-	for _, t := range r.Tuplets {
+	for i, t := range r.Tuplets {
 		if t.N == 0 || slices.Equal(t.Nearest, t.Split) || t.AwayMS < leastMS || t.oddsAgainst(noise) <= tupletOdds {
 			continue
 		}
@@ -33,10 +33,45 @@ func (r report) tupletFindings() []finding {
 			weight: t.AwayMS / weighMS,
 			text:   fmt.Sprintf("The %s at %s came out %s.", name, t.Place, ratio(t.Nearest)),
 			bar:    t.Place.Bar,
-			tuplet: true,
+			tuplet: &r.Tuplets[i],
 		})
 	}
 	return all
+}
+
+// outside returns the samples whose strokes are in none of the tuplets.
+func (r report) outside(tuplets []*TupletFigures) []sample {
+	inside := make([]bool, len(r.Positions))
+	for i, pos := range r.Positions {
+		inside[i] = slices.ContainsFunc(tuplets, func(t *TupletFigures) bool {
+			return pos.Voices.Has(t.Voice) && !pos.At.Less(t.At) && pos.At.Less(t.End)
+		})
+	}
+	return slices.DeleteFunc(slices.Clone(r.samples), func(s sample) bool {
+		return inside[r.g.expected.Onsets[s.onset].Position]
+	})
+}
+
+// apartFrom returns the samples outside the tuplets that are findings.
+func (r report) apartFrom(found []finding) []sample {
+	var tuplets []*TupletFigures
+	for _, f := range found {
+		tuplets = append(tuplets, f.tuplet)
+	}
+	return r.outside(tuplets)
+}
+
+// spreadOutsideTuplets returns the spread in ms of the strokes that are in no
+// tuplet: a tuplet played as another ratio would widen its own yardstick.
+func (r report) spreadOutsideTuplets() float64 {
+	var tuplets []*TupletFigures
+	for i := range r.Tuplets {
+		tuplets = append(tuplets, &r.Tuplets[i])
+	}
+	if f := spread(errs(r.outside(tuplets)), 1); f.OK {
+		return max(f.Value, leastSpreadMS)
+	}
+	return guessSpreadMS
 }
 
 // oddsAgainst returns the odds of the nearest ratio against the written one:
@@ -48,25 +83,4 @@ func (t TupletFigures) oddsAgainst(spreadMS float64) float64 {
 	near := t.SpanMS * distance(t.Played, t.Nearest)
 	strokes := float64(t.N * (len(t.Split) - 1))
 	return math.Exp(strokes * (t.AwayMS*t.AwayMS - near*near) / (2 * shareVariance * spreadMS * spreadMS))
-}
-
-// spreadOutsideTuplets returns the spread in ms of the strokes that are in no
-// tuplet: a tuplet played as another ratio would widen its own yardstick.
-func (r report) spreadOutsideTuplets() float64 {
-	inside := map[int]bool{}
-	for _, t := range r.g.writtenTuplets(r.p) {
-		for _, i := range t.strokes {
-			inside[i] = true
-		}
-	}
-	var errs []float64
-	for _, s := range r.samples {
-		if !inside[r.g.expected.Onsets[s.onset].Position] {
-			errs = append(errs, s.err)
-		}
-	}
-	if f := spread(errs, 1); f.OK {
-		return max(f.Value, leastSpreadMS)
-	}
-	return guessSpreadMS
 }

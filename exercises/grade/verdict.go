@@ -84,7 +84,7 @@ type Stray struct {
 // all its strokes were played.
 type TupletFigures struct {
 	Voice   passage.Voice
-	At      meter.Rat // quarter notes from the first downbeat of the whole passage
+	At, End meter.Rat // quarter notes from the first downbeat of the whole passage
 	Place   passage.Place
 	Written meter.Tuplet
 	Split   []int     // the written split between its strokes, such as 1 1 1

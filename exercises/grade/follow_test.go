@@ -1,0 +1,60 @@
+package grade
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"stampmill/exercises/passage"
+)
+
+// TestDriftIsFollowed: a player at a steady tempo of bpm against 120 strokes
+// at 120/bpm of the written time (60/BPM a beat). Though most strokes leave
+// their windows, drift and spread come back.
+func TestDriftIsFollowed(t *testing.T) {
+	p := step(t, crusher)
+	for _, bpm := range []float64{115, 118, 119, 121, 122, 125} {
+		for _, passes := range []int{3, 30} {
+			rng := rand.New(rand.NewPCG(uint64(bpm), uint64(passes)))
+			tk := takeOf(t, p, kickTake(passes), func(_ int, o Onset, _ Position) float64 {
+				return 1000*o.Seconds*(120/bpm-1) + 6*rng.NormFloat64()
+			})
+			v := mustGrade(t, p, tk)
+			n := float64(8 * passes)
+			if math.Abs(v.Drift.Value-(bpm-120)) > .5/float64(passes) || math.Abs(v.Spread.Value-6) > 4*6/math.Sqrt(2*n)+.3 {
+				t.Errorf("%g BPM, %d passes: drift %+.3f, spread %.2f, %d of %d", bpm, passes, v.Drift.Value, v.Spread.Value, v.Drift.N, v.Expected)
+			}
+		}
+	}
+}
+
+// TestFollowingInventsNothing: missed strokes and wild taps are no drift.
+func TestFollowingInventsNothing(t *testing.T) {
+	p := step(t, crusher)
+	for seed := range uint64(50) {
+		rng := rand.New(rand.NewPCG(seed, 1))
+		tk := takeOf(t, p, kickTake(10), func(int, Onset, Position) float64 {
+			if rng.Float64() < .3 {
+				return math.NaN()
+			}
+			return 8 * rng.NormFloat64()
+		})
+		for range 10 {
+			tk.Taps = append(tk.Taps, Tap{Voice: passage.Kick, Seconds: 40 * rng.Float64()})
+		}
+		if v := mustGrade(t, p, tk); v.Drift.N != v.Matched || math.Abs(v.Drift.Value) > .1 {
+			t.Errorf("seed %d: drift %+v of %d matched", seed, v.Drift, v.Matched)
+		}
+	}
+}
+
+// BenchmarkGradeRunning is an hour-long take at 2 BPM off, followed along its
+// drift.
+func BenchmarkGradeRunning(b *testing.B) {
+	p := step(b, "title: T\ntempo: 120\nmetre: 4/4\n\nstep: S\nsays: Steady.\nkick | xxxx xxxx xxxx xxxx | xxxx xxxx xxxx xxxx |\n")
+	tk := takeOf(b, p, kickTake(850), func(_ int, o Onset, _ Position) float64 { return 1000 * o.Seconds * (120./122 - 1) })
+	b.ReportAllocs()
+	for b.Loop() {
+		mustGrade(b, p, tk)
+	}
+}

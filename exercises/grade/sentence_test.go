@@ -1,0 +1,132 @@
+package grade
+
+import (
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"stampmill/exercises/passage"
+)
+
+// wobble is a spread of about 6 ms whose mean is 0 over four passes of each
+// stroke.
+func wobble(o Onset) float64 { return []float64{-6, 6, 5, -5}[(o.Pass+o.Position)%4] }
+
+// TestSentences is the table of what is said: test and manual at once. Each
+// case plays crusher (see grade_test.go) with errors in ms, NaN for a stroke
+// left out.
+func TestSentences(t *testing.T) {
+	p := step(t, crusher)
+	gone := math.NaN()
+	kick := []passage.Voice{passage.Kick}
+	both := []passage.Voice{passage.Kick, passage.Snare}
+	tests := []struct {
+		name   string
+		part   []passage.Voice
+		tempo  float64
+		passes int
+		play   func(_ int, o Onset, pos Position) float64
+		extra  []float64 // taps too many, in seconds
+		want   []string
+		next   string
+	}{
+		{
+			"nothing stands out", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return 2 + wobble(o) }, nil,
+			[]string{"All 32 strokes hit, 2 ms late, spread ±6 ms."}, "The next step.",
+		}, {
+			"passed below the written tempo", kick, 100, 4,
+			func(_ int, o Onset, _ Position) float64 { return wobble(o) }, nil,
+			[]string{"All 32 strokes hit, on time, spread ±6 ms."}, "Faster, at 105 BPM.",
+		}, {
+			"early throughout", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return -12 + wobble(o) }, nil,
+			[]string{"You lean 12 ms early on the kick."}, "The next step.",
+		}, {
+			"a lean under 5 ms is not said", kick, 120, 40,
+			func(_ int, o Onset, _ Position) float64 { return -4.5 + wobble(o) }, nil,
+			[]string{"All 320 strokes hit, 5 ms early, spread ±6 ms."}, "The next step.",
+		}, {
+			"one voice earlier than the other", both, 120, 8,
+			func(_ int, o Onset, pos Position) float64 {
+				if pos.Voices.Has(passage.Snare) {
+					return 6 + wobble(o)
+				}
+				return -8 + wobble(o)
+			}, nil,
+			[]string{"The kick comes 14 ms earlier than the snare.", "You lean 5 ms early."}, "The next step.",
+		}, {
+			"one bar later than the other", kick, 120, 8,
+			func(_ int, o Onset, pos Position) float64 { return float64(pos.Place.Bar*15-15) + wobble(o) }, nil,
+			[]string{"Bar 2 comes 15 ms later than bar 1.", "You lean 9 ms late on the kick."}, "The next step.",
+		}, {
+			"one stroke left out each time", kick, 120, 4,
+			func(_ int, o Onset, pos Position) float64 {
+				if pos.Place.String() == "1.3+1/2" {
+					return gone
+				}
+				return wobble(o)
+			}, nil,
+			[]string{"You missed 4 of 32 strokes, all the kick on the & of 1.3."}, "Only bar 1.",
+		}, {
+			"a bar left out", kick, 120, 4,
+			func(_ int, o Onset, pos Position) float64 {
+				if o.Pass == 2 && pos.Place.Bar == 2 {
+					return gone
+				}
+				return wobble(o)
+			}, nil,
+			[]string{"You missed 5 of 32 strokes, all in bar 2."}, "Only bar 2.",
+		}, {
+			"hits too many", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return wobble(o) }, []float64{1, 5, 7.25},
+			[]string{"3 hits too many, 2 of them in bar 1."}, "Only bar 1.",
+		}, {
+			"a triplet as 3:3:2", kick, 120, 4,
+			func(_ int, o Onset, pos Position) float64 { // 3/8 and 6/8 of 500 ms
+				return wobble(o) + map[string]float64{"2.4+1/3": 500. / 24, "2.4+2/3": 500. / 12}[pos.Place.String()]
+			}, nil,
+			[]string{"The triplet at 2.4 came out 3:3:2."}, "Only bar 2.",
+		}, {
+			"a wide spread", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return 5 * wobble(o) }, nil,
+			[]string{"Your hits spread by ±29 ms; passing takes ±20."}, "Slower, at 108 BPM.",
+		}, {
+			"a little faster than written", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return 12 - 2*o.Seconds + wobble(o)/3 }, nil,
+			[]string{"You run 0.24 BPM fast: 32 ms gained by the end."}, "The next step.",
+		}, {
+			"a constant delay that nobody measured", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return 45 + wobble(o) }, nil,
+			[]string{"You lean 45 ms late on the kick."}, "Measure the delay of this input.",
+		}, {
+			"two strokes", []passage.Voice{passage.Snare}, 120, 1,
+			func(int, Onset, Position) float64 { return 1 }, nil,
+			[]string{"The spread is not known: 2 strokes, and it takes 4."}, "The same again.",
+		}, {
+			"something else altogether", kick, 120, 4,
+			func(int, Onset, Position) float64 { return gone }, []float64{.5, 1, 1.75, 2.25, 3, 3.2, 4.5, 5, 5.9},
+			[]string{"Only 1 of 32 strokes were hit; 8 hits fell elsewhere."}, "Slower, at 96 BPM.",
+		}, {
+			"silence", kick, 120, 4,
+			func(int, Onset, Position) float64 { return gone }, nil,
+			[]string{"No hit was heard in this take."}, "The same again.",
+		},
+	}
+	for _, tt := range tests {
+		tk := kickTake(tt.passes)
+		tk.Part, tk.Tempo, tk.LatencyMS = tt.part, tt.tempo, 0
+		tk = takeOf(t, p, tk, tt.play)
+		for _, s := range tt.extra {
+			tk.Taps = append(tk.Taps, Tap{Voice: tt.part[0], Seconds: s})
+		}
+		v := mustGrade(t, p, tk)
+		if diff := cmp.Diff(tt.want, v.Sentences); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", tt.name, diff)
+		}
+		if got := v.Next.String(); got != tt.next {
+			t.Errorf("%s: next is %q, want %q", tt.name, got, tt.next)
+		}
+	}
+}
