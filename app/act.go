@@ -57,7 +57,7 @@ func init() { // a table of functions that look into it
 		"save":       save,
 		"dismiss":    func(s State, _ Acted) (State, []Effect) { s.Notice = Notice{}; return s, nil },
 		"setup":      func(s State, _ Acted) (State, []Effect) { return s, []Effect{Go{"/setup/"}} },
-		"measure-go": func(s State, _ Acted) (State, []Effect) { return s, []Effect{Go{"/setup/"}, Focus{"measure"}} },
+		"measure-go": func(s State, _ Acted) (State, []Effect) { s.Target = "measure"; return s, []Effect{Go{"/setup/"}} },
 
 		"measure":       measure,
 		"byhand":        byHand,
@@ -109,6 +109,7 @@ func hear(s State, m Acted) (State, []Effect) {
 // along is the first take: the page of takes opens, and the count-in begins.
 func along(s State, _ Acted) (State, []Effect) {
 	s, effects := start(s, ForTake)
+	s.Target = "go"
 	return s, append(effects, Go{"/practise/"})
 }
 
@@ -178,9 +179,11 @@ func pressBar(s State, m Acted) (State, []Effect) {
 func nextStep(s State, _ Acted) (State, []Effect) {
 	switch {
 	case s.Step+1 < len(s.entry().Climb.Steps):
-		return toStep(s, s.Climb, s.Step+1)
+		s, effects := toStep(s, s.Climb, s.Step+1)
+		return s, append(effects, Focus{"go"})
 	case s.Climb+1 < len(s.Library):
-		return toStep(s, s.Climb+1, 0)
+		s, effects := toStep(s, s.Climb+1, 0)
+		return s, append(effects, Focus{"go"})
 	}
 	return s, nil
 }
@@ -209,7 +212,7 @@ func toStep(s State, climb, step int) (State, []Effect) {
 		effects = append(effects, Halt{})
 	}
 	s = s.on(climb, step)
-	effects = append(effects, keep(s), Clear{}, Focus{"go"})
+	effects = append(effects, keep(s), Clear{}, balance(s))
 	if p, err := plan(s, ForTake); err == nil {
 		effects = append(effects, Prepare{p})
 	}
@@ -436,7 +439,7 @@ func theme(s State, m Acted) (State, []Effect) {
 // deleteAll forgets everything on this device.
 func deleteAll(s State, _ Acted) (State, []Effect) {
 	fresh := first(s.Library)
-	fresh.Page, fresh.Width, fresh.Height, fresh.Calm, fresh.Offline = s.Page, s.Width, s.Height, s.Calm, s.Offline
+	fresh.Page, fresh.Width, fresh.Calm, fresh.Offline = s.Page, s.Width, s.Calm, s.Offline
 	fresh.Notice = Notice{Fact: "Everything was deleted.", Mend: "This page is as on the first visit."}
-	return fresh, []Effect{Halt{}, Forget{""}, Look{""}, balance(fresh), Focus{"setup-title"}}
+	return fresh, []Effect{Halt{}, Forget{""}, Look{""}, balance(fresh), Focus{"title"}}
 }

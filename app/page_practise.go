@@ -333,9 +333,13 @@ func inputWords(s State) string {
 
 // readyFigures say where the step goes.
 func readyFigures(s State) app.UI {
+	sub := fmt.Sprintf("you start at %d", s.Tempo)
+	if s.Tempo != slower(goal(s.step())) {
+		sub = fmt.Sprintf("now at %d", s.Tempo)
+	}
 	due := int(math.Ceil(grade.DefaultPassing.Hits*float64(s.expected()) - 1e-9))
 	all := []figure{
-		{label: "Goal tempo", value: strconv.Itoa(goal(s.step())), sub: fmt.Sprintf("you start at %d", s.Tempo)},
+		{label: "Goal tempo", value: strconv.Itoa(goal(s.step())), sub: sub},
 		{label: "To move on", value: fmt.Sprintf("%d of %d", due, s.expected()), sub: fmt.Sprintf("hits, spread within ±%g ms", grade.DefaultPassing.SpreadMS)},
 	}
 	return figureList(all)

@@ -136,9 +136,19 @@ func draw(s State) Picture {
 	}
 	pic := Picture{SVG: sheet.SVG(), Layout: sheet.Layout()}
 	for bar := range s.written().Bars {
-		pic.Tabs = append(pic.Tabs, strip.Overview(s.written(), bar+1, 120, s.part().voices(s.written())...))
+		pic.Tabs = append(pic.Tabs, strip.Overview(s.written(), bar+1, s.overviewWidth(), s.part().voices(s.written())...))
 	}
 	return pic
+}
+
+// overviewWidth is how wide the dots of a bar are in its tab, beside or under
+// the bar's name.
+func (s State) overviewWidth() float64 {
+	n := float64(max(len(s.written().Bars), 1))
+	if s.phone() {
+		return max((s.stripWidth()-24-4*(n-1))/n, 68) - 18
+	}
+	return min(max((s.stripWidth()-112-4*(n-1))/n-90, 50), 320)
 }
 
 // A look is everything that the picture depends on: two states with the same

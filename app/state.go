@@ -37,7 +37,8 @@ const (
 // State is everything that the pages show. It is a value: [Update] returns a
 // new one and changes nothing of the old.
 type State struct {
-	Page     string // path of the page shown
+	Page     string // path of the page shown; "" before the first
+	Target   string // element that gets the keyboard on the page that is being opened
 	Library  []exercises.Entry
 	Settings Settings
 	Done     Done
@@ -66,10 +67,10 @@ type State struct {
 	Minutes   float64   // of takes since the page was opened
 	Suggested bool      // a pause was suggested
 
-	Width, Height int // of the window, CSS pixels
-	Calm          bool
-	Offline       bool
-	Setup         Setup
+	Width   int // of the window, CSS pixels
+	Calm    bool
+	Offline bool
+	Setup   Setup
 }
 
 // A Range is bars first to last, from 1; zero is the whole step.
@@ -209,7 +210,7 @@ func (s State) on(climb, step int) State {
 
 // first is the state before anything is known of the device.
 func first(library []exercises.Entry) State {
-	s := State{Page: "/", Library: library, Settings: startSettings(), Done: Done{}, Pass: -1}
+	s := State{Library: library, Settings: startSettings(), Done: Done{}, Pass: -1}
 	s = s.on(0, 0)
 	s.Settings.Climb = ""
 	return s
@@ -330,7 +331,7 @@ type (
 	// Counted is how many takes are stored.
 	Counted struct{ Takes, Today int }
 	// Sized is a new size of the window.
-	Sized struct{ Width, Height int }
+	Sized struct{ Width int }
 	// Wired is the network coming or going.
 	Wired struct{ Online bool }
 	// Unplayable is a plan that could not be played.

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -48,7 +49,7 @@ func Update(s State, m Msg) (State, []Effect) {
 	case Counted:
 		s.Takes, s.Today = m.Takes, m.Today
 	case Sized:
-		s.Width, s.Height = m.Width, m.Height
+		s.Width = m.Width
 	case Wired:
 		s.Offline = !m.Online
 	case Unplayable:
@@ -71,16 +72,17 @@ func went(s State, path string) (State, []Effect) {
 	if path == s.Page {
 		return s, nil
 	}
-	s.Page = path
-	s.Setup = Setup{}
-	if s.Notice.Act != "go" {
-		s.Notice = Notice{}
+	var effects []Effect
+	if s.Page != "" {
+		effects = []Effect{Focus{cmp.Or(s.Target, "title")}}
 	}
-	if s.Phase == Idle || s.Aim == ForTake {
-		return s, nil // a take that "Tap along" began goes on
+	s.Page, s.Target = path, ""
+	s.Setup, s.Notice, s.More = Setup{}, Notice{}, false
+	if s.Phase == Idle || s.Aim == ForTake && path == "/practise/" {
+		return s, effects // a take that "Tap along" began goes on
 	}
-	s.Phase = Idle
-	return s, []Effect{Halt{}}
+	s.Phase, s.Pass = Idle, -1
+	return s, append(effects, Halt{})
 }
 
 // keep stores the settings.
@@ -180,7 +182,11 @@ func start(s State, aim Aim) (State, []Effect) {
 		s, store = with(s, func(x *Settings) { x.Heard = true })
 		effects = append(effects, store...)
 	}
-	return s, append(effects, balance(s), Play{p}, Focus{"go"})
+	effects = append(effects, balance(s), Play{p})
+	if aim == ForTake {
+		effects = append(effects, Focus{"go"})
+	}
+	return s, effects
 }
 
 // armed makes the take that is about to be recorded.
@@ -289,8 +295,13 @@ func stopped(s State, m Acted) (State, []Effect) {
 		s, effects := judged(s, time.UnixMilli(int64(m.Now)))
 		return s, append([]Effect{Halt{}}, effects...)
 	}
+	taking := s.taking()
 	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
-	return s, []Effect{Halt{}, Clear{}, Focus{"go"}}
+	effects := []Effect{Halt{}, Clear{}, balance(s)}
+	if taking {
+		effects = append(effects, Focus{"go"})
+	}
+	return s, effects
 }
 
 // said is something about the sound while it plays.

@@ -205,7 +205,7 @@ func (s State) actions() []action {
 	first := s.suggestion()
 	out := []action{first}
 	for _, a := range all {
-		if a.act != first.act && a.act != "" {
+		if a.act != "" && a.act != first.act && a.key != first.key {
 			out = append(out, a)
 		}
 	}

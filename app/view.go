@@ -133,7 +133,7 @@ func announced(s State) string {
 }
 
 // lean finds "12 ms early" in a sentence.
-var leaning = regexp.MustCompile(`\d+(\.\d+)? ms (early|late)`)
+var leaning = regexp.MustCompile(`\d+(\.\d+)? ms (early|late)\b`)
 
 // coloured is a sentence in which leans have the colour of their direction;
 // the word is there already.
