@@ -61,6 +61,15 @@ func (l line) residuals(times, errs []float64) []float64 {
 	return out
 }
 
+// off returns the samples with the line's slope taken off.
+func (l line) off(samples []sample) []sample {
+	out := slices.Clone(samples)
+	for i, s := range out {
+		out[i].err -= l.slope * (s.at - l.at)
+	}
+	return out
+}
+
 // gather returns the means of at most maxSlopePoints runs of neighbours.
 func gather(xs []float64) []float64 {
 	if len(xs) <= maxSlopePoints {

@@ -66,7 +66,7 @@ func (r report) next(found []finding) Next {
 	switch {
 	case r.Expected == 0 || len(r.g.taps) == 0:
 		return Next{Kind: Again}
-	case r.g.take.LatencyMS == 0 && r.Leaning.sure() && math.Abs(r.Leaning.Value) >= delayMS && r.Spread.OK && r.Spread.Value < math.Abs(r.Leaning.Value):
+	case r.delayed():
 		return Next{Kind: MeasureDelay}
 	case r.Passed && r.g.take.Tempo < written-0.5:
 		return Next{Kind: Faster, BPM: min(written, math.Ceil(r.g.take.Tempo*fasterBy))}
@@ -77,10 +77,22 @@ func (r report) next(found []finding) Next {
 	case !r.Spread.OK && r.Missed == 0 && r.Extra == 0:
 		return Next{Kind: Again} // only more strokes are wanting
 	}
-	if bar := r.weakBar(found); bar > 0 && len(r.ByBar) > 1 {
+	if bar := r.weakBar(found); bar > 0 && len(r.ByBar) > 1 && !r.runs {
 		return Next{Kind: LoopBars, First: bar, Last: bar}
 	}
 	return r.slower()
+}
+
+// delayed reports whether the lean is rather that of a device whose delay was
+// not measured: it is large, and neither spread nor drift explain it.
+func (r report) delayed() bool {
+	lean := math.Abs(r.Leaning.Value)
+	drift := 0.0 // seconds over half the take
+	if r.drift.ok {
+		drift = math.Abs(r.drift.slope) * (r.drift.at - r.whole[0].at)
+	}
+	return r.g.take.LatencyMS == 0 && r.Leaning.sure() && lean >= delayMS &&
+		r.Spread.OK && r.Spread.Value < lean && 1000*drift < lean/2
 }
 
 // weakBar returns the bar that most faults are in, or that of a tuplet which

@@ -41,21 +41,26 @@ type report struct {
 	*Verdict
 	g       *grader
 	p       passage.Passage
-	samples []sample // to look for causes in; without the strokes of a tuplet that is a finding of its own
+	drift   line
+	samples []sample // to look for causes in: without what another finding explains
 	whole   []sample // what leaning, spread and drift rest on
-	ran     bool     // the tempo ran away, see followed
+	runs    bool     // drift is a finding
 	pass    Passing
 }
 
 // findings returns what is worth saying, the weightiest first.
-func (r report) findings() []finding {
+func (r *report) findings() []finding {
 	if f, ok := r.silence(); ok {
 		return []finding{f}
 	}
 	all := r.tupletFindings()
 	r.samples = r.apartFrom(all)
+	if f, ok := r.running(); ok {
+		all, r.runs = append(all, f), true
+		r.samples = r.drift.off(r.samples)
+	}
 	for _, find := range []func() (finding, bool){
-		r.astray, r.missed, r.extra, r.voiceDifference, r.barDifference, r.lean, r.unsteady, r.running,
+		r.astray, r.missed, r.extra, r.voiceDifference, r.barDifference, r.lean, r.unsteady,
 	} {
 		if f, ok := find(); ok {
 			all = append(all, f)
@@ -148,14 +153,15 @@ func (r report) extra() (finding, bool) {
 	return f, r.Extra > 0 && r.linesUp()
 }
 
-// lean says how early or late all hits are.
+// lean says how early or late all hits are. It is not said of a tempo that
+// drifts: then it only says how long the take was.
 func (r report) lean() (finding, bool) {
 	text := "You lean " + early(r.Leaning.Value)
 	if len(r.ByVoice) == 1 {
 		text += " on the " + r.ByVoice[0].Voice.String()
 	}
 	return finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."},
-		!r.ran && r.Leaning.sure() && leaning(errs(r.samples)).sure()
+		!r.runs && r.Leaning.sure() && leaning(errs(r.samples)).sure()
 }
 
 // sure reports whether a figure in ms is large enough to be said and its

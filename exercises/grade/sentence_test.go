@@ -97,6 +97,10 @@ func TestSentences(t *testing.T) {
 			func(_ int, o Onset, _ Position) float64 { return 12 - 2*o.Seconds + wobble(o)/3 }, nil,
 			[]string{"You run 0.24 BPM fast: 32 ms gained by the end."}, "The next step.",
 		}, {
+			"much faster than written", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return -20*o.Seconds + wobble(o)/3 }, nil,
+			[]string{"You run 2.4 BPM fast: 317 ms gained by the end.", "You missed 10 of 32 strokes, 6 of them in bar 2.", "10 hits too many, 6 of them in bar 2."}, "Slower, at 96 BPM.",
+		}, {
 			"a constant delay that nobody measured", kick, 120, 4,
 			func(_ int, o Onset, _ Position) float64 { return 45 + wobble(o) }, nil,
 			[]string{"You lean 45 ms late on the kick."}, "Measure the delay of this input.",

@@ -29,7 +29,7 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	v.ByBar = g.byBar(v.Strays, samples, drift)
 	v.Positions = g.byPosition(samples)
 	v.Tuplets = g.tuplets(p)
-	r := report{&v, g, p, samples, whole, !slices.Equal(whole, samples), DefaultPassing}
+	r := &report{Verdict: &v, g: g, p: p, drift: drift, samples: samples, whole: whole, pass: DefaultPassing}
 	if o.Passing != nil {
 		r.pass = *o.Passing
 	}
