@@ -7,7 +7,7 @@ import "stampmill/exercises/meter"
 const maxTries = 5000
 
 // cut returns the group with the fewest cells that holds the points inside a
-// beat; where one row of cells is not enough, the one that nests least.
+// beat; where one row of cells is not enough, one that nests least.
 func cut(at, length meter.Rat, points []meter.Rat) (node, bool) {
 	if rows, ok := row(at, length, points, MaxCells); ok {
 		return rows[0], true
@@ -42,22 +42,32 @@ func row(at, length meter.Rat, points []meter.Rat, most int) ([]node, bool) {
 }
 
 // nest cuts a span into cells and those cells again that need it, at most so
-// many levels deep.
+// many levels deep, in the fewest cells it finds.
 func nest(at, length meter.Rat, points []meter.Rat, depth int, tries *int) (node, bool) {
 	if rows, ok := row(at, length, points, MaxCells); ok {
 		return rows[0], true
 	}
-	if depth == 0 || *tries <= 0 {
-		return node{}, false
+	var best node
+	if depth == 0 {
+		return best, false
 	}
-	for cells := 2; cells <= MaxCells; cells++ {
+	for cells := 2; cells <= MaxCells && *tries > 0; cells++ {
 		*tries--
 		n := node{Group: Group{At: at, Length: length, Cells: cells}}
-		if n.Cell().Valid() && n.fill(points, depth-1, tries) {
-			return n, true
+		if n.Cell().Valid() && n.fill(points, depth-1, tries) && (best.Cells == 0 || n.size() < best.size()) {
+			best = n
 		}
 	}
-	return node{}, false
+	return best, best.Cells > 0
+}
+
+// size returns the number of cells that are not cut again.
+func (n node) size() int {
+	all := n.Cells - len(n.inner)
+	for _, inner := range n.inner {
+		all += inner.size()
+	}
+	return all
 }
 
 // fill cuts those cells of n again whose borders do not hold the points.
