@@ -31,6 +31,9 @@ const (
 	// and the 5 ms that rough ones wander by.
 	exactJump = 2
 	roughJump = 30
+	// settled is how many pairs it takes to doubt another one. Our choice: from
+	// eight on the middle half says how much they jitter.
+	settled = 8
 	// doubted is how many pairs in a row must be doubted before they are
 	// believed: one may be an accident of the system, four are a new state.
 	doubted = 4

@@ -124,6 +124,19 @@ func TestAccident(t *testing.T) {
 	}
 }
 
+// A device whose pairs are as coarse as its blocks, 10 ms, is never taken for
+// one that jumps, not even at the start, and its spread tells.
+func TestCoarsePairs(t *testing.T) {
+	d, e := newDevice(), new(Estimator)
+	for now := 5000.0; now < 9000; now += 16 + d.rng.Float64() {
+		e.Add(math.Floor(d.exact(now)*100)/100, now)
+	}
+	_, sure := e.At(9000)
+	if e.Jumps() != 0 || sure.Spread < 2 || sure.Spread > 6 {
+		t.Errorf("%d jumps, %+v; want none, and a spread of 3 to 4 ms", e.Jumps(), sure)
+	}
+}
+
 func TestUnusablePairs(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	var e Estimator

@@ -34,7 +34,7 @@ func (m *medians) add(device, event float64) (used, jumped bool) {
 	}
 	m.last = p
 	m.forget(event - MaxAge)
-	if m.n > 0 && m.far(p) {
+	if m.n >= settled && m.far(p) {
 		return m.suspect(p)
 	}
 	m.ndoubt = 0

@@ -19,12 +19,14 @@ type run struct {
 	tempo   meter.Rat
 	retempo bool // tempo waits for its sounds
 
-	began float64 // ms on the clock of events
-	moved float64 // ms at which the device's frame last changed
-	frame int64   // that frame
-	jumps int     // of the clocks, as far as told
-	leapt float64 // ms at which the last of them was seen; 0 for never
-	rough bool    // the listener knows that the clock is rough
+	began  float64 // ms on the clock of events
+	ticked float64 // ms of the last tick
+	pause  float64 // ms: the longest from one tick to the next
+	moved  float64 // ms at which the device's frame last changed
+	frame  int64   // that frame
+	jumps  int     // of the clocks, as far as told
+	leapt  float64 // ms at which the last of them was seen; 0 for never
+	rough  bool    // the listener knows that the clock is rough
 }
 
 // tick is called every tickMillis from Start to the end.
@@ -68,6 +70,7 @@ func (t *Transport) listen() {
 // stopped.
 func (t *Transport) watch() bool {
 	now, r := t.clock.Now(), &t.run
+	r.pause, r.ticked = max(r.pause, now-r.ticked-tickMillis), now
 	if f := t.audio.Now(); f != r.frame {
 		r.frame, r.moved = f, now
 	}
@@ -84,17 +87,22 @@ func (t *Transport) watch() bool {
 		}
 		t.tell(Event{Kind: Noticed, Notice: Stuttered})
 	}
-	if _, sure := t.heard.At(now); !r.rough && sure.Quality != clock.Exact && now-r.began > settling {
+	if _, sure := t.heard.At(now); !r.rough && rough(sure) && now-r.began > settling {
 		r.rough = true
 		t.tell(Event{Kind: Noticed, Notice: RoughClock})
 	}
 	return t.stage == Playing
 }
 
-// fill gives the device everything up to lookAhead from now.
+// rough reports whether presses cannot be placed well.
+func rough(c clock.Certainty) bool { return c.Quality != clock.Exact || c.Error() > roughError }
+
+// fill gives the device everything up to lookAhead from now, and further on a
+// page that is slow to tick.
 func (t *Transport) fill() {
 	r, now := &t.run, t.audio.Now()
-	r.cmds = r.seq.Next(r.cmds[:0], now+t.frames(lookAhead)-r.origin)
+	ahead := lookAhead + min(2*int64(r.pause), farAhead)
+	r.cmds = r.seq.Next(r.cmds[:0], now+t.frames(ahead)-r.origin)
 	earliest := now + t.frames(guard)
 	for _, c := range r.cmds {
 		t.give(c, r.origin+c.Frame, earliest)

@@ -16,6 +16,10 @@ const (
 	// 100 ms ahead is late one time in ten, 200 ms never.
 	tickMillis = 25
 	lookAhead  = 200
+	// farAhead is how much further ahead commands are handed on a page that was
+	// slow to tick: twice its longest pause, up to this. Stop and Level reach what
+	// was handed ahead, so it costs nothing but the promptness of a new tempo.
+	farAhead = 800
 	// lead is from Start to the first frame of the sequence.
 	lead = 80
 	// guard is how far ahead a sound must be to be sure of its place: the device
@@ -39,6 +43,9 @@ const (
 	rest = 30_000
 	// settling is how long after the start exact pairs may be waited for.
 	settling = 2000
+	// roughError is the standard error of the clocks above which presses are not
+	// placed well: a tenth of the tightest band that is drawn, ±10 ms.
+	roughError = 1
 )
 
 // fallbackRate is asked for where the device's own rate is none of
@@ -314,7 +321,7 @@ func (t *Transport) begin() {
 	now := t.clock.Now()
 	t.run = run{
 		seq: seq, rate: t.plan.Rate, origin: t.audio.Now() + t.frames(lead), passes: t.plan.Passes,
-		began: now, moved: now, jumps: t.heard.Jumps(),
+		began: now, ticked: now, moved: now, pause: t.run.pause, jumps: t.heard.Jumps(),
 	}
 	t.enter(Playing)
 	t.listen()

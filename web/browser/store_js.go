@@ -19,9 +19,9 @@ var errNoStore = errors.New("the browser keeps nothing for this page; allow it t
 type store struct{}
 
 // storage returns localStorage; false where the browser denies it, which it
-// does by throwing.
+// does by throwing: what a property throws can only be caught through Reflect.
 func storage() (s js.Value, ok bool) {
-	err := try(func() { s = global.Get("localStorage") })
+	err := try(func() { s = global.Get("Reflect").Call("get", global, "localStorage") })
 	return s, err == nil && s.Truthy()
 }
 

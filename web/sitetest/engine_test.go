@@ -195,7 +195,7 @@ func (p *tab) heard(from, to int64) []float32 {
 	return sound
 }
 
-// firstSound is the frame at which something sounds for the first time.
+// firstSound is the first frame that sounds.
 const firstSound = `(() => { for (const [f, l] of tapped.blocks) { const i = l.findIndex(x => Math.abs(x) > 1e-7); if (i >= 0) return f + i; } })()`
 
 // openDevice presses the key that opens the sound device.
@@ -243,43 +243,65 @@ func furthest(got, want []float32) (frame int, off float64) {
 }
 
 // The page plays, frame by frame, what the offline renderer makes of the same
-// plan, while its main thread is busy for 30 ms of every 60.
+// plan, while its main thread is busy for 30 ms of every 60. A page that gets
+// no time at all from a busy machine says so, and is given another try.
 func TestPageSoundsLikeTheRenderer(t *testing.T) {
+	for range 3 {
+		late := playsAsRendered(t)
+		if late == 0 {
+			return
+		}
+		t.Logf("%d strokes left out on a busy machine", late)
+	}
+	t.Fatal("strokes were left out three times in a row")
+}
+
+// playsAsRendered plays once and compares, unless strokes were left out: then
+// it says how many.
+func playsAsRendered(t *testing.T) (late int) {
+	t.Helper()
 	p := openEngine(t)
 	p.openDevice()
 	p.blockPage(30, 60)
 	p.press(key{Code: "KeyP"})
-	p.said(fmt.Sprintf(`^event %d 0`, transport.Started))
-	p.said(fmt.Sprintf(`^event %d 0 late 0`, transport.Ended))
+	if late = int(p.said(fmt.Sprintf(`^event %d 0 late (\d+)`, transport.Ended))[0]); late > 0 {
+		return late
+	}
+	want := rendered(t, eval[int](p, `tapped.rate`))
+	first := eval[int64](p, firstSound)
+	got := p.heard(first, first+int64(len(want)/2))
+	if frame, off := furthest(got, want); off > 1e-4 {
+		t.Errorf("off by %g at frame %d of %d: %g, want %g", off, frame, len(want)/2, got[2*frame], want[2*frame])
+	}
+	return 0
+}
 
+// rendered returns what the engine plays as the renderer has it, from the first
+// frame that sounds to the end of the last pass.
+func rendered(t *testing.T, rate int) []float32 {
+	t.Helper()
 	climb, problems := drill.Parse("engine.drill", []byte(engineText), nil)
 	if problems != nil {
 		t.Fatal(problems)
 	}
-	rate := eval[int](p, `tapped.rate`)
 	bank, err := synth.NewBank(rate, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
 	plan := synth.Plan{Passage: climb.Steps[0].Passage, Rate: rate, CountIn: 1, Passes: 2, Click: synth.ClickBeats}
-	want, err := synth.Render(plan, bank, synth.Mix{Master: engineMaster})
+	sound, err := synth.Render(plan, bank, synth.Mix{Master: engineMaster})
 	if err != nil {
 		t.Fatal(err)
 	}
-	passes := 3 * 4 * 60 / 137.0
-	want = want[:2*int(passes*float64(rate))]
-	first := eval[int64](p, firstSound)
-	for i := range len(want) / 2 { // the rendering's first sound
-		if math.Abs(float64(want[2*i])) > 1e-7 {
-			first -= int64(i)
-			break
-		}
+	first := 0
+	for math.Abs(float64(sound[2*first])) <= heardFrom {
+		first++
 	}
-	got := p.heard(first, first+int64(len(want)/2))
-	if frame, off := furthest(got, want); off > 1e-4 {
-		t.Errorf("off by %g at frame %d of %d: %g, want %g", off, frame, len(want)/2, got[2*frame], want[2*frame])
-	}
+	return sound[2*first : 2*int(3*4*60/137.0*float64(rate))]
 }
+
+// heardFrom is the level from which a frame counts as sounding.
+const heardFrom = 1e-7
 
 // A choke fades one voice in a straight line; the end of everything does so
 // within 30 ms of the press.
@@ -371,7 +393,9 @@ func TestPressesComeBack(t *testing.T) {
 	touched := math.Round((now+500)*10) / 10
 	p.touch(touched, 50, middle, finger{middle.X + 30, middle.Y})
 	codes, at = append(codes, " left", " left"), append(at, touched, touched)
-	p.waitFor(`document.getElementById("out").textContent.match(/^press/gm)?.length >= 14`, "fourteen presses")
+	p.press(key{Code: "KeyZ", At: touched + 100}) // by then, mouse events made of the fingers would have come
+	codes, at = append(codes, "KeyZ "), append(at, touched+100)
+	p.said(`^press KeyZ`)
 	lines := regexp.MustCompile(`(?m)^press (\S*) (\S*) at ([\d.]+) seconds (-?[\d.]+) ok true quality 2`).FindAllStringSubmatch(p.text("#out"), -1)
 	if len(lines) != len(at) {
 		t.Fatalf("%d presses placed, want %d:\n%s", len(lines), len(at), p.text("#out"))
@@ -403,6 +427,17 @@ func TestPressesComeBack(t *testing.T) {
 			t.Errorf("press %d (%s%s) comes back at %.6f s, want %.6f", i, line[1], line[2], seconds, want)
 		}
 	}
+}
+
+// Records are kept, refused where there is no room without harm to the old one,
+// and refused in peace where the browser keeps nothing.
+func TestRecords(t *testing.T) {
+	p := openEngine(t)
+	p.press(key{Code: "KeyB"})
+	p.said(`^records: kept true, too large refused true, then "1" true \["test.small"\], deleted true true`)
+	eval[bool](p, `Object.defineProperty(window, "localStorage", { get() { throw new DOMException("denied", "SecurityError") } }), true`)
+	p.press(key{Code: "KeyB"})
+	p.said(`^records: kept false, too large refused true, then "" false \[\], deleted false true`)
 }
 
 // What takes the sound away is told once with its reason, and the next press of

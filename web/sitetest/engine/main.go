@@ -10,7 +10,8 @@
 // a line each. Times are ms of the clock of events; frames are the device's.
 //
 // Keys: P plays, S stops; O opens the device and then I plays impulses, T a
-// tone, C chokes it, Q ends all; every other key is a press to be placed.
+// tone, C chokes it, Q ends all; B keeps records; every other key is a press to
+// be placed.
 package main
 
 import (
@@ -84,6 +85,8 @@ func (e *engine) press(p app.Press) bool {
 		e.impulses()
 	case "KeyT":
 		e.tone()
+	case "KeyB":
+		e.records()
 	case "KeyC":
 		frame := a.Now() + 4800
 		a.Fade(frame, passage.Lead, 480)
@@ -98,6 +101,20 @@ func (e *engine) press(p app.Press) bool {
 			placed.Seconds, placed.OK, placed.Sure.Quality, placed.Sure.Pairs, placed.Sure.Spread)
 	}
 	return true
+}
+
+// records keeps a small record, tries one that has no room, and tells what is
+// there then.
+func (e *engine) records() {
+	s := e.ports.Store
+	small := s.Put("test.small", "1")
+	large := s.Put("test.small", strings.Repeat("x", 16<<20))
+	value, ok := s.Get("test.small")
+	names := s.Names("test.")
+	gone := s.Delete("test.small")
+	_, still := s.Get("test.small")
+	e.say("records: kept %v, too large refused %v, then %q %v %q, deleted %v %v",
+		small == nil, large != nil, value[:min(len(value), 9)], ok, names, gone == nil, !still)
 }
 
 // impulses plays one frame of sound at many frames, each of its own height.
