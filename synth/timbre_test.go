@@ -70,6 +70,13 @@ func TestStrongestModes(t *testing.T) {
 	}
 }
 
+// begun returns the first part of a sound.
+func begun(key Key, seconds float64) []float64 {
+	x := make([]float32, int(seconds*48000))
+	n := Begin(key, 48000, 1).Read(x)
+	return features.Float(x[:n])
+}
+
 // A crash brightens: the centroid of 30-150 ms is above that of 0-30 ms, as
 // the energy of a struck plate moves up (Fletcher & Rossing).
 func TestCrashesBrighten(t *testing.T) {
@@ -77,17 +84,21 @@ func TestCrashesBrighten(t *testing.T) {
 		for take := range uint8(Takes) {
 			key := stroke(v, passage.Accent)
 			key.Take = take
-			if s := measured(t, key, 1); s.C1 < s.C0 {
-				t.Errorf("%v: %.0f Hz, then %.0f Hz", key, s.C0, s.C1)
+			x := begun(key, .15)
+			first, then := features.Centroid(x[:1440], 48000), features.Centroid(x[1440:], 48000)
+			if then < first {
+				t.Errorf("%v: %.0f Hz, then %.0f Hz", key, first, then)
 			}
 		}
 	}
 }
 
-// Accents are brighter than hits and ghosts duller, whatever their level.
+// Accents are brighter than hits and, on drums and cymbals, ghosts duller,
+// whatever their level. A string's ghost is a dead string, another thing; and
+// what a bass gains from a hard pick is as much low as high.
 func TestStrengthsDifferInSpectrum(t *testing.T) {
 	for _, v := range passage.Voices() {
-		if v.Family() != passage.Drums && v.Family() != passage.Cymbals || !v.Plays(passage.Ghost) {
+		if v.Family() == passage.Lows || v == passage.Bass || !v.Plays(passage.Ghost) {
 			continue
 		}
 		var c [3]float64
@@ -95,10 +106,10 @@ func TestStrengthsDifferInSpectrum(t *testing.T) {
 			for take := range uint8(Takes) { // the mean of the takes
 				key := stroke(v, k)
 				key.Take = take
-				c[i] += measured(t, key, 1).C0 / Takes
+				c[i] += features.Centroid(begun(key, .06), 48000) / Takes
 			}
 		}
-		if !(c[0] < c[1] && c[1] < c[2]) {
+		if !(1.05*c[0] < c[1] && 1.05*c[1] < c[2]) {
 			t.Errorf("%s: centroids of ghost, hit, accent %.0f, %.0f, %.0f Hz", v, c[0], c[1], c[2])
 		}
 	}

@@ -41,6 +41,7 @@ type Struck struct {
 
 	Glide, GlideSeconds float64 // modes start sharp by this share of their frequency and fall to it
 	Pivot               float64 // hertz: the tilt of a stroke turns around this frequency
+	Tilt                float64 // times the tilt of a stroke
 	Vary                float64 // how much two strokes differ: share of level and decay
 	Level               float64 // of the whole, before saturation
 	Seconds             float64 // length of the one-shot
@@ -53,8 +54,9 @@ type Force struct {
 	Glide float64 // times the glide
 }
 
-func (f Force) gain(hertz, pivot float64) float64 {
-	return f.Level * math.Pow(10, f.Tilt*math.Log2(hertz/pivot)/20)
+// gain is what a stroke gives to one frequency of the thing.
+func (s Struck) gain(f Force, hertz float64) float64 {
+	return f.Level * math.Pow(10, s.Tilt*f.Tilt*math.Log2(hertz/s.Pivot)/20)
 }
 
 // A stroke is one sound of a struck thing.
@@ -87,7 +89,7 @@ func (s Struck) Strike(f Force, rate int, seed uint64) dsp.Source {
 		glide := 1 + s.Glide*f.Glide
 		out.swept = append(out.swept, swept{
 			dsp.NewSwept(hz*glide, hz, s.GlideSeconds, rate),
-			dsp.NewDecay(rnd.Vary(m.Level, s.Vary)*f.gain(m.Hertz, s.Pivot), rnd.Vary(m.Seconds, s.Vary/2), rate),
+			dsp.NewDecay(rnd.Vary(m.Level, s.Vary)*s.gain(f, m.Hertz), rnd.Vary(m.Seconds, s.Vary/2), rate),
 		})
 	}
 	s.crowd(out, f, rate, rnd)
@@ -96,7 +98,7 @@ func (s Struck) Strike(f Force, rate int, seed uint64) dsp.Source {
 			continue
 		}
 		mid := math.Sqrt(b.Low * b.High)
-		out.bands = append(out.bands, newBand(b, rnd.Vary(b.Level, s.Vary)*f.gain(mid, s.Pivot), rate, seed+uint64(i+1)*7919))
+		out.bands = append(out.bands, newBand(b, rnd.Vary(b.Level, s.Vary)*s.gain(f, mid), rate, seed+uint64(i+1)*7919))
 	}
 	return out
 }
@@ -107,7 +109,7 @@ func (s Struck) crowd(out *stroke, f Force, rate int, rnd *dsp.Noise) {
 		hz := rnd.Between(c.Low, c.High)
 		share := (hz - c.Low) / (c.High - c.Low)
 		t60 := c.SecondsLow * math.Pow(c.SecondsHi/c.SecondsLow, share)
-		level := c.Level * math.Sqrt(2/float64(c.Count)) * rnd.Between(.4, 1.4) * f.gain(hz, s.Pivot)
+		level := c.Level * math.Sqrt(2/float64(c.Count)) * rnd.Between(.4, 1.4) * s.gain(f, hz)
 		if rnd.Next() < 0 {
 			level = -level
 		}

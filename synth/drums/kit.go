@@ -10,8 +10,8 @@ package drums
 // and a tighter skin glides more.
 var (
 	Plain  = Force{Level: .8, Tilt: 0, Glide: 1}
-	Accent = Force{Level: 1.25, Tilt: .8, Glide: 1.3}
-	Ghost  = Force{Level: .22, Tilt: -2, Glide: .5}
+	Accent = Force{Level: 1.25, Tilt: 1.3, Glide: 1.3}
+	Ghost  = Force{Level: .22, Tilt: -2.5, Glide: .5}
 )
 
 // Kick.
@@ -24,7 +24,7 @@ var Kick = Struck{
 		{2000, 5500, .22, 0, .035},
 		{800, 6000, .0025, 0, .4},
 	},
-	Pivot: 60, Vary: .1, Level: 1.1, Seconds: .55,
+	Pivot: 60, Tilt: 1, Vary: .1, Level: 1.1, Seconds: .55,
 }
 
 // Snare.
@@ -37,7 +37,7 @@ var Snare = Struck{
 		{2500, 9000, .10, 0, .30},
 		{1500, 7000, .30, 0, .02},
 	},
-	Pivot: 400, Vary: .12, Level: 1.1, Seconds: .5,
+	Pivot: 400, Tilt: 1, Vary: .12, Level: 1.1, Seconds: .5,
 }
 
 // Hat.
@@ -48,7 +48,7 @@ var Hat = Struck{
 		{300, 3000, .02, 0, .2},
 		{6000, 15000, .24, .002, .14},
 	},
-	Pivot: 8000, Vary: .1, Level: 1.2, Seconds: .22,
+	Pivot: 8000, Tilt: 1.2, Vary: .1, Level: 1.2, Seconds: .22,
 }
 
 // Ride.
@@ -60,7 +60,7 @@ var Ride = Struck{
 		{400, 3000, .012, .03, 2.5},
 		{4000, 14000, .06, .02, 2.2},
 	},
-	Pivot: 5000, Vary: .12, Level: 1.2, Seconds: 3,
+	Pivot: 5000, Tilt: 1, Vary: .12, Level: 1.2, Seconds: 3,
 }
 
 // China.
@@ -72,7 +72,7 @@ var China = Struck{
 		{1200, 4000, .17, .01, 1.35},
 		{3500, 11000, .12, .04, 1.3},
 	},
-	Pivot: 3000, Vary: .06, Level: 1.2, Seconds: 2.6,
+	Pivot: 3000, Tilt: 1, Vary: .06, Level: 1.2, Seconds: 2.6,
 }
 
 // The toms and crashes, from high to low.
@@ -92,7 +92,7 @@ var OpenHat = Struck{
 		{400, 3000, .06, .01, 2.6},
 		{3000, 14000, .15, .01, 2.2},
 	},
-	Pivot: 7000, Vary: .1, Level: 1.2, Seconds: 2.4,
+	Pivot: 7000, Tilt: 1, Vary: .1, Level: 1.2, Seconds: 2.4,
 }
 
 func tom(hertz, seconds float64) Struck {
@@ -107,7 +107,7 @@ func tom(hertz, seconds float64) Struck {
 			{1500, 6000, .16, 0, .04},
 			{1500, 9000, 3e-7 * hertz * hertz, 0, .6},
 		},
-		Pivot: hertz, Vary: .1, Level: 1.1, Seconds: seconds * 1.2,
+		Pivot: hertz, Tilt: 1, Vary: .1, Level: 1.1, Seconds: seconds * 1.2,
 	}
 }
 
@@ -121,6 +121,6 @@ func crash(size float64) Struck {
 			{1200 * size, 4000 * size, .10, .02, 4.2},
 			{4000 * size, 11000 * size, .11, .2, 3.6},
 		},
-		Pivot: 3500, Vary: .06, Level: 1.2, Seconds: 4,
+		Pivot: 3500, Tilt: 1, Vary: .06, Level: 1.2, Seconds: 4,
 	}
 }

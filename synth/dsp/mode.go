@@ -8,15 +8,15 @@ type Modes struct{ all []mode }
 
 type mode struct{ a1, a2, y1, y2 float64 }
 
-// Add strikes one more mode: it starts as level sin(w t) and decays by 60 dB
-// in t60 seconds. Modes at or above .45 of the rate are left out.
+// Add strikes one more mode: level sin(w t), falling by 60 dB in t60 seconds,
+// read from t = one sample on, so that it is heard from the first. Modes at or
+// above .45 of the rate are left out.
 func (m *Modes) Add(hertz, level, t60 float64, rate int) {
 	if hertz <= 0 || hertz >= .45*float64(rate) {
 		return
 	}
 	w := 2 * math.Pi * hertz / float64(rate)
 	r := DecayFactor(t60, rate)
-	// y[0] = level sin(w): started at the first sample, not at silence.
 	m.all = append(m.all, mode{a1: 2 * r * math.Cos(w), a2: -r * r, y1: 0, y2: -level * math.Sin(w) / (r * r)})
 }
 

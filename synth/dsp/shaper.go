@@ -26,15 +26,19 @@ const shapedTaps = 64
 // the audible band is let through, and what folds back folds back above it.
 const shapedCutoff = .44
 
-// Latency is the delay of an Oversampler in samples of the low rate.
-const Latency = shapedTaps / Oversampling
+// window is how many samples of the low rate the filters see.
+const window = shapedTaps / Oversampling
+
+// Latency is the delay of an Oversampler in samples of the low rate: both
+// filters delay by half their length, and the last of four is taken.
+const Latency = window - 1
 
 // An Oversampler runs a function of one sample at four times the rate, so that
 // the overtones it makes do not fold back into the audible band.
 type Oversampler struct {
-	up    [Oversampling][Latency]float64 // polyphase parts
+	up    [Oversampling][window]float64 // polyphase parts
 	down  [shapedTaps]float64
-	in    [2 * Latency]float64 // written twice, so that a window is always whole
+	in    [2 * window]float64 // written twice, so that a window is always whole
 	out   [2 * shapedTaps]float64
 	inAt  int
 	outAt int
@@ -55,14 +59,14 @@ func NewOversampler() *Oversampler {
 // Latency samples ago.
 func (o *Oversampler) Next(x float64, shape func(float64) float64) float64 {
 	if o.inAt--; o.inAt < 0 {
-		o.inAt = Latency - 1
+		o.inAt = window - 1
 	}
-	o.in[o.inAt], o.in[o.inAt+Latency] = x, x
-	window := (*[Latency]float64)(o.in[o.inAt:])
+	o.in[o.inAt], o.in[o.inAt+window] = x, x
+	seen := (*[window]float64)(o.in[o.inAt:])
 	for phase := range o.up {
 		sum := 0.0
 		for i, c := range &o.up[phase] {
-			sum += c * window[i]
+			sum += c * seen[i]
 		}
 		if o.outAt--; o.outAt < 0 {
 			o.outAt = shapedTaps - 1

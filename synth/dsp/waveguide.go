@@ -23,7 +23,7 @@ type Waveguide struct {
 
 // NewWaveguide returns a silent string of the given pitch. Its fundamental
 // decays by 60 dB in t60 seconds; damping from 0 to below 1 says how much
-// faster the highs do (the pole of the low-pass). lowest is the lowest pitch
+// faster the highs do (the pole of the low-pass), see MaxDamping. lowest is the lowest pitch
 // that it will ever be tuned to.
 func NewWaveguide(hertz, lowest, t60, damping float64, rate int) *Waveguide {
 	size := 16
@@ -51,6 +51,16 @@ func (w *Waveguide) Tune(hertz float64, rate int) {
 
 // maxLoop keeps the loop's gain at zero frequency below 1; our choice.
 const maxLoop = .99999
+
+// MaxDamping returns the largest damping with which a string of the given
+// pitch can still ring for t60 seconds: what its low-pass takes from the
+// fundamental in one period, p w^2 / (2 (1-p)^2) for small w, must not exceed
+// the decay that is wanted, 3 ln 10 / (t60 hertz).
+func MaxDamping(hertz, t60 float64, rate int) float64 {
+	w := 2 * math.Pi * hertz / float64(rate)
+	q := 2 * 3 * math.Ln10 / (t60 * hertz * w * w)
+	return (2*q + 1 - math.Sqrt(4*q+1)) / (2 * q) // the root of p = q (1-p)^2 below 1
+}
 
 // Damp sets how fast the string decays from now on.
 func (w *Waveguide) Damp(t60, damping float64, rate int) {

@@ -70,7 +70,7 @@ func (s *stage) stages(x float64) float64 {
 func (s *stage) next(x float64) float64 {
 	y := s.over.Next(s.before.Filter(s.tight.Filter(x)), s.distort)
 	if s.amp.Clean > 0 {
-		y += s.amp.Clean * s.lows.Filter(x)
+		y += dsp.Saturate(s.amp.Clean * s.lows.Filter(x))
 	}
 	return s.after.Filter(y)
 }

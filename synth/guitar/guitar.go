@@ -87,7 +87,7 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 	if n.Side != 0 {
 		v.turns = phases(rnd, rate)
 	}
-	for range dsp.Latency - 1 {
+	for range dsp.Latency {
 		v.Next() // the oversampler's delay
 	}
 	return v

@@ -32,8 +32,9 @@ const scratchSeconds = .02
 func newPluck(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) pluck {
 	hertz := n.Hertz * math.Exp2(rnd.Between(-.6, .6)/1200) // players are never in tune to the cent
 	period := float64(rate) / hertz
+	sustain := t.Sustain * i.Sustain
 	p := pluck{
-		string:    dsp.NewWaveguide(hertz, hertz*.9, t.Sustain*i.Sustain, pole(t.Loss, rate), rate),
+		string:    dsp.NewWaveguide(hertz, hertz*.9, sustain, damping(t.Loss, hertz, sustain, rate), rate),
 		place:     dsp.NewComb(rnd.Vary(t.Place, .25)*period, .9),
 		pickup:    dsp.NewComb(i.Pickup*(1+.15*float64(n.Side))*period, .95),
 		pulse:     dsp.NewOnePole(tilt*hertz, rate),
@@ -63,9 +64,11 @@ func corner(t Technique, hertz float64) float64 {
 	return min(t.Pick, t.Round*hertz)
 }
 
-// pole is the one-pole low-pass's pole for a corner in hertz.
-func pole(hertz float64, rate int) float64 {
-	return math.Exp(-2 * math.Pi * hertz / float64(rate))
+// damping is the one-pole low-pass's pole for a corner in hertz, less where a
+// high string would not ring as long as it should.
+func damping(corner, hertz, sustain float64, rate int) float64 {
+	pole := math.Exp(-2 * math.Pi * corner / float64(rate))
+	return min(pole, .8*dsp.MaxDamping(hertz, sustain, rate))
 }
 
 // tilt is the overtone from which a plucked string's spectrum falls by 6 dB an
