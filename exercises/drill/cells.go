@@ -6,26 +6,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
-
-// A voiceLine is a voice line as written, before metres say what it means.
-type voiceLine struct {
-	name  piece
-	voice passage.Voice
-	bars  []bar
-	end   piece // behind the last bar sign
-}
-
-// A bar of a voice line.
-type bar struct {
-	src    piece
-	repeat bool // %
-	groups []group
-	broken bool // something in it was reported
-	lost   bool // so badly that its beats cannot be counted
-}
 
 // A group is the cells of one beat, or of several taken together.
 type group struct {
@@ -51,80 +33,6 @@ const (
 	stroke
 	bracket
 )
-
-// readVoice reads a voice line; rest begins with its first bar sign.
-func (r *report) readVoice(name, rest piece, voice passage.Voice) voiceLine {
-	v := voiceLine{name: name, voice: voice}
-	parts := rest.from(1).split('|')
-	last := parts[len(parts)-1]
-	v.end = last
-	if len(last.trim().text) == 0 {
-		parts = parts[:len(parts)-1]
-	} else {
-		v.end = last.trim().end()
-		r.add(v.end, "end the line with |", "the last bar has no bar sign behind it")
-	}
-	if len(parts) == 0 {
-		r.add(v.end, "write its bars between | signs", "%s has no bars", voice)
-	}
-	if len(parts) > passage.MaxBars {
-		r.add(parts[passage.MaxBars].trim(), fmt.Sprintf("write at most %d", passage.MaxBars), "%s has %d bars", voice, len(parts))
-		parts = parts[:passage.MaxBars]
-	}
-	for i, part := range parts {
-		v.bars = append(v.bars, r.readBar(part, i, voice))
-	}
-	return v
-}
-
-func (r *report) readBar(src piece, index int, voice passage.Voice) bar {
-	b := bar{src: src}
-	words := src.fields(meter.MaxBeats + 1)
-	if len(words) > 0 {
-		b.src = words[0]
-	}
-	switch {
-	case len(words) == 0:
-		r.add(src, "write one group of cells for each beat, . for a silent one", "bar %d is empty", index+1)
-		b.broken = true
-	case words[0].text == "%" && len(words) == 1:
-		b.repeat = true
-		if index == 0 {
-			r.add(b.src, "write the first bar out", "%% repeats the bar before, and there is none")
-			b.broken = true
-		}
-	case len(words) > meter.MaxBeats:
-		r.add(words[meter.MaxBeats], "write several bars", "more than %d beats in a bar", meter.MaxBeats)
-		b.broken, b.lost = true, true
-	default:
-		r.readGroups(&b, words, voice)
-	}
-	return b
-}
-
-func (r *report) readGroups(b *bar, words []piece, voice passage.Voice) {
-	for i := 0; i < len(words); i++ {
-		cr := cellReader{report: r, src: words[i], voice: voice}
-		b.groups = append(b.groups, cr.group())
-		b.broken = b.broken || cr.broken
-		b.lost = b.lost || cr.lost
-		if cr.missing != 0 {
-			i = skipTo(words, i, cr.missing)
-		}
-	}
-}
-
-// skipTo returns the index of the next word that holds the bracket missing
-// from word i, so that one stray space is one problem. Where no word does, the
-// rest of the bar is skipped.
-func skipTo(words []piece, i int, missing byte) int {
-	for i++; i < len(words); i++ {
-		if strings.IndexByte(words[i].text, missing) >= 0 {
-			break
-		}
-	}
-	return i
-}
 
 // A cellReader reads the cells of one group from left to right.
 type cellReader struct {
@@ -270,60 +178,4 @@ func strokeHint(letter rune, voice passage.Voice) string {
 		return fmt.Sprintf("did you mean %s (%s)?", other, k)
 	}
 	return fmt.Sprintf("%s plays %s", voice, voice.StrokesInWords())
-}
-
-// details reads "(fret)", "(fret+bend)" or "(+bend)" behind a stroke.
-func (r *cellReader) details(c *cell) {
-	at := r.src.from(r.next)
-	end := strings.IndexByte(at.text, ')')
-	if end < 0 {
-		r.giveUp(at, "close them with ), without spaces", "details without their closing )")
-		r.missing = ')'
-		return
-	}
-	r.next += end + 1
-	if r.voice.Family() != passage.Strings {
-		r.fail(at, "leave them out", "details in parentheses on %s, which has no frets", r.voice)
-		return
-	}
-	fret, bend, bent := strings.Cut(at.text[1:end], "+")
-	n, ok := smallNumber(fret)
-	if !ok && !(bent && fret == "") {
-		r.fail(at, "write x(3) for the third fret", "%.12q is not the number of a fret", fret)
-	} else if n > passage.MaxFret {
-		r.fail(at, fmt.Sprintf("use 0 to %d", passage.MaxFret), "fret %d", n)
-	}
-	c.fret = uint8(n)
-	if bent {
-		r.bend(at, c, bend)
-	}
-}
-
-func (r *cellReader) bend(at piece, c *cell, semitones string) {
-	n, ok := smallNumber(semitones)
-	switch {
-	case c.kind != passage.Bend:
-		r.fail(at, "write b for a bend, or leave the + out", "only a bend has a + in its details")
-	case !ok || n < 1 || n > passage.MaxBend:
-		r.fail(at, fmt.Sprintf("write 1 to %d semitones behind the +, as in b(8+2)", passage.MaxBend), "a bend by %.12q", semitones)
-	}
-	c.bend = uint8(n)
-}
-
-// smallNumber reads one or two digits.
-func smallNumber(s string) (int, bool) {
-	if !isNumber(s) || len(s) > 2 {
-		return 0, false
-	}
-	n, err := strconv.Atoi(s)
-	return n, err == nil
-}
-
-func isNumber(s string) bool {
-	for i := range len(s) {
-		if s[i] < '0' || s[i] > '9' {
-			return false
-		}
-	}
-	return s != ""
 }

@@ -19,16 +19,15 @@ const (
 type placer struct {
 	*report
 	line   passage.Line
-	offs   []int // where each stroke stands, bytes into the line
 	before before
 	at     piece // the bar, where it stands for another (%); else empty
 	src    piece // the group being placed
 	broken bool
 }
 
-// place gives every cell its place under the metres of the bars. It returns
-// the line and where each stroke stands, false when anything was reported.
-func (r *report) place(v voiceLine, metres []meter.Metre) (passage.Line, []int, bool) {
+// place gives every cell its place under the metres of the bars; false when
+// anything was reported.
+func (r *report) place(v voiceLine, metres []meter.Metre) (passage.Line, bool) {
 	pl := placer{report: r, line: passage.Line{Voice: v.voice}}
 	var start meter.Rat
 	content := -1 // index of the bar that a % repeats
@@ -39,7 +38,7 @@ func (r *report) place(v voiceLine, metres []meter.Metre) (passage.Line, []int, 
 		pl.bar(v.bars, i, content, start, metres)
 		start = start.Add(metres[i].Length())
 	}
-	return pl.line, pl.offs, !pl.broken
+	return pl.line, !pl.broken
 }
 
 // bar places the bar with index i, whose cells are written in bar content.
@@ -147,7 +146,6 @@ func (pl *placer) cell(c cell, at, size meter.Rat) bool {
 		return pl.hold(c, size)
 	case stroke:
 		pl.line.Strokes = append(pl.line.Strokes, passage.Stroke{At: at, Length: size, Kind: c.kind, Fret: c.fret, Bend: c.bend})
-		pl.offs = append(pl.offs, pl.where(c).off)
 		pl.before = sounding
 		if c.kind == passage.Choke {
 			pl.before = choked

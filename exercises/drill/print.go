@@ -129,14 +129,6 @@ func (p *printer) lists(tempo []meter.Tempo, metre []meter.Metre, must bool) {
 	p.value("metre", strings.Join(words, " | "), must)
 }
 
-// shorten drops repeats at the end of a list whose last goes on.
-func shorten[T comparable](list []T) []T {
-	for len(list) > 1 && list[len(list)-1] == list[len(list)-2] {
-		list = list[:len(list)-1]
-	}
-	return list
-}
-
 func (p *printer) step(c passage.Climb, i int, s passage.Step) {
 	p.where = fmt.Sprintf("step %d: ", i+1)
 	defer func() { p.where = "" }()

@@ -30,8 +30,7 @@ func (c problemCase) run(t *testing.T, before string) {
 	})
 }
 
-// Each line stands in line 6, in a step of 4/4; the guitar's comes after a
-// good line of the kick where the number of bars matters.
+// Each text begins in line 6, in a step of 4/4.
 func TestProblemsOfVoiceLines(t *testing.T) {
 	const before = "title: T\ntempo: 120\nmetre: 4/4\n\nstep: S\n"
 	for _, c := range []problemCase{
@@ -252,6 +251,15 @@ func TestProblemsOfKeys(t *testing.T) {
 		{"tuning out of range", head + "tuning: A2\n" + step, `
 			4:9: "A2" is not a tuning; write the lowest string as a note from F1 to E2, such as A1 or F#1
 `},
+		{"a bad tempo does not hide bad beats", "title: T\ntempo: 1\nmetre: 4/4\n" + step + "hat | x x x |\ntempo: x\n", `
+			2:8: a tempo of 1 is outside 20 to 400 beats a minute; choose one inside
+			6:12: bar 1 has 3 beats where 4/4 has 4; separate beats by spaces; write . for a silent beat
+			7:8: "x" is not a tempo; write beats a minute like 120 or 3/8=80
+`},
+		{"a bad metre does hide them", "title: T\ntempo: 120\nmetre: 4/3\n" + step + "hat | x x q |\n", `
+			3:8: the lower number of a metre is 1, 2, 4, 8, 16 or 32, not 3; choose one of them
+			6:11: 'q' is not a stroke; hat plays x hit, X accent, g ghost, o open, ! choke
+`},
 		{"machine", head + "machine: perhaps\n" + step, `
 			4:10: machine is not "perhaps"; write yes or no
 `},
@@ -305,6 +313,10 @@ func TestProblemsOfSteps(t *testing.T) {
 `},
 		{"unknown change", "step: B\ndo: polish kick\n", `
 			7:5: no change is called "polish"; see the list
+`},
+		{"the lines of a step that cannot be made", "step: B\ndo: polish kick\nhat | x x x | - x x x |\nsnare | x |\n", `
+			7:5: no change is called "polish"; see the list
+			8:12: bar 1 has 3 beats where 4/4 has 4; separate beats by spaces; write . for a silent beat
 `},
 		{"the change refuses", "step: B\ndo: mute snare\n", `
 			7:5: there is no snare to change; name another voice

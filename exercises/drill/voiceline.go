@@ -1,0 +1,100 @@
+package drill
+
+import (
+	"fmt"
+	"strings"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// A voiceLine is a voice line as written, before metres say what it means.
+type voiceLine struct {
+	name  piece
+	voice passage.Voice
+	bars  []bar
+	end   piece // behind the last bar sign
+}
+
+// A bar of a voice line.
+type bar struct {
+	src    piece
+	repeat bool // %
+	groups []group
+	broken bool // something in it was reported
+	lost   bool // so badly that its beats cannot be counted
+}
+
+// readVoice reads a voice line; rest begins with its first bar sign.
+func (r *report) readVoice(name, rest piece, voice passage.Voice) voiceLine {
+	v := voiceLine{name: name, voice: voice}
+	parts := rest.from(1).split('|')
+	last := parts[len(parts)-1]
+	v.end = last
+	if len(last.trim().text) == 0 {
+		parts = parts[:len(parts)-1]
+	} else {
+		v.end = last.trim().end()
+		r.add(v.end, "end the line with |", "the last bar has no bar sign behind it")
+	}
+	if len(parts) == 0 {
+		r.add(v.end, "write its bars between | signs", "%s has no bars", voice)
+	}
+	if len(parts) > passage.MaxBars {
+		r.add(parts[passage.MaxBars].trim(), fmt.Sprintf("write at most %d", passage.MaxBars), "%s has %d bars", voice, len(parts))
+		parts = parts[:passage.MaxBars]
+	}
+	for i, part := range parts {
+		v.bars = append(v.bars, r.readBar(part, i, voice))
+	}
+	return v
+}
+
+func (r *report) readBar(src piece, index int, voice passage.Voice) bar {
+	b := bar{src: src}
+	words := src.fields(meter.MaxBeats + 1)
+	if len(words) > 0 {
+		b.src = words[0]
+	}
+	switch {
+	case len(words) == 0:
+		r.add(src, "write one group of cells for each beat, . for a silent one", "bar %d is empty", index+1)
+		b.broken = true
+	case words[0].text == "%" && len(words) == 1:
+		b.repeat = true
+		if index == 0 {
+			r.add(b.src, "write the first bar out", "%% repeats the bar before, and there is none")
+			b.broken = true
+		}
+	case len(words) > meter.MaxBeats:
+		r.add(words[meter.MaxBeats], "write several bars", "more than %d beats in a bar", meter.MaxBeats)
+		b.broken, b.lost = true, true
+	default:
+		r.readGroups(&b, words, voice)
+	}
+	return b
+}
+
+func (r *report) readGroups(b *bar, words []piece, voice passage.Voice) {
+	for i := 0; i < len(words); i++ {
+		cr := cellReader{report: r, src: words[i], voice: voice}
+		b.groups = append(b.groups, cr.group())
+		b.broken = b.broken || cr.broken
+		b.lost = b.lost || cr.lost
+		if cr.missing != 0 {
+			i = skipTo(words, i, cr.missing)
+		}
+	}
+}
+
+// skipTo returns the index of the next word that holds the bracket missing
+// from word i, so that one stray space is one problem. Where no word does, the
+// rest of the bar is skipped.
+func skipTo(words []piece, i int, missing byte) int {
+	for i++; i < len(words); i++ {
+		if strings.IndexByte(words[i].text, missing) >= 0 {
+			break
+		}
+	}
+	return i
+}
