@@ -113,16 +113,6 @@ func (e *Estimator) At(event float64) (device float64, c Certainty) {
 	return (event + m.median()) / 1000, Certainty{quality, m.n, m.spread()}
 }
 
-// Event returns the time of the clock of events at which a second of the device
-// is heard: the inverse of At.
-func (e *Estimator) Event(device float64) (event float64, c Certainty) {
-	m, quality := e.best()
-	if m.n == 0 {
-		return 0, Certainty{}
-	}
-	return device*1000 - m.median(), Certainty{quality, m.n, m.spread()}
-}
-
 func (e *Estimator) best() (*medians, Quality) {
 	missing := e.rough.n > 0 && e.rough.last.event-e.exact.last.event > MaxAge
 	if e.exact.n > 0 && !missing {

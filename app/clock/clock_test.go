@@ -182,15 +182,6 @@ func TestRough(t *testing.T) {
 	}
 }
 
-func TestEventIsTheInverse(t *testing.T) {
-	d, e := newDevice(), new(Estimator)
-	d.feed(e, 5000, 6000)
-	at, _ := e.At(6123.25)
-	if event, _ := e.Event(at); math.Abs(event-6123.25) > 1e-6 {
-		t.Errorf("event %g, want 6123.25", event)
-	}
-}
-
 func TestReset(t *testing.T) {
 	d, e := newDevice(), new(Estimator)
 	d.feed(e, 5000, 6000)

@@ -143,20 +143,21 @@ func TestNothingLoaded(t *testing.T) {
 // The listener may stop or start in the middle of an event.
 func TestListenerActs(t *testing.T) {
 	r := newRig(t)
-	starts := 0
+	starts, began, lasted := 0, 0.0, 0.0
 	r.OnEvent(func(e transport.Event) {
 		switch {
 		case e.Kind == transport.Passed && starts == 0:
-			starts++
+			starts, began = 1, r.clock.Time()
 			r.Start()
 		case e.Kind == transport.Passed:
+			lasted = r.clock.Time() - began
 			r.Stop()
 		}
 	})
 	r.load(synth.Plan{Passage: kicks(t, "4/4", "240", 1)})
 	r.Start()
 	r.clock.Run(5000)
-	if starts != 1 || r.Stage() != transport.Idle {
-		t.Errorf("%d starts, stage %d", starts, r.Stage())
+	if starts != 1 || r.Stage() != transport.Idle || lasted < 1000 {
+		t.Errorf("%d starts, stage %d, a pass of a second told after %.0f ms", starts, r.Stage(), lasted)
 	}
 }

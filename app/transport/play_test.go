@@ -115,6 +115,27 @@ func TestStandstill(t *testing.T) {
 	}
 }
 
+// A page that was slow once is given more ahead: the same pause again leaves
+// nothing out.
+func TestSlowPage(t *testing.T) {
+	r := newRig(t)
+	r.start(synth.Plan{Passage: kicks(t, "4/4", "400", 1), Click: synth.ClickNone})
+	r.clock.Run(1000)
+	r.clock.Block(400)
+	r.clock.Run(200)
+	late := r.Late()
+	if late == 0 {
+		t.Fatal("a pause of 400 ms left nothing out; the test shows nothing")
+	}
+	for range 10 {
+		r.clock.Block(400)
+		r.clock.Run(200)
+	}
+	if r.Late() != late {
+		t.Errorf("%d more left out", r.Late()-late)
+	}
+}
+
 // Stop: all is silent within 30 ms, by a fade long enough not to click, and
 // nothing is played or waited for afterwards.
 func TestStop(t *testing.T) {

@@ -128,7 +128,7 @@ func (t *Transport) give(c synth.Command, frame, earliest int64) {
 
 // follow tells of passes that were heard to their end.
 func (t *Transport) follow() {
-	r := &t.run
+	r, seq := &t.run, t.run.seq
 	heard, ok := t.frameAt(t.clock.Now())
 	if !ok {
 		return
@@ -139,7 +139,7 @@ func (t *Transport) follow() {
 		}
 		r.passed++
 		t.tell(Event{Kind: Passed, Pass: r.passed - 1})
-		if t.stage != Playing { // the listener stopped it
+		if t.stage != Playing || r.seq != seq { // the listener stopped it, or began again
 			return
 		}
 	}
