@@ -47,20 +47,33 @@ func reduced(parts []int) []int {
 	return parts
 }
 
-// nearest returns the simple ratio nearest to the played shares: the written
-// one, equal parts, or a split of a straight grid; the simpler of equals.
-func nearest(played []float64, written []int) []int {
-	k := len(written)
-	best := written
-	least := distance(played, best)
-	try := func(parts []int) {
-		if d := distance(played, parts); d < least-1e-12 { // rounding decides nothing
-			best, least = reduced(slices.Clone(parts)), d
-		}
-	}
-	try(slices.Repeat([]int{1}, k))
+// simpleRatios returns the ratios that k strokes are held against: equal parts
+// and the splits of the straight grids. Of more than two parts these differ by
+// one at most, as 3:3:2 does: the tuplet moved onto the grid.
+func simpleRatios(k int) [][]int {
+	all := [][]int{slices.Repeat([]int{1}, k)}
 	for _, n := range straightGrids {
-		splits(make([]int, k), 0, n, try)
+		splits(make([]int, k), 0, n, func(parts []int) {
+			if k > 2 && slices.Max(parts)-slices.Min(parts) > 1 {
+				return
+			}
+			parts = reduced(slices.Clone(parts))
+			if !slices.ContainsFunc(all, func(r []int) bool { return slices.Equal(r, parts) }) {
+				all = append(all, parts)
+			}
+		})
+	}
+	return all
+}
+
+// nearest returns the written ratio or the simple one nearest to the played
+// shares; of equals the written one, then the simpler.
+func nearest(played []float64, written []int) []int {
+	best, least := written, distance(played, written)
+	for _, parts := range simpleRatios(len(written)) {
+		if d := distance(played, parts); d < least-1e-12 { // rounding decides nothing
+			best, least = parts, d
+		}
 	}
 	return best
 }

@@ -150,8 +150,13 @@ func TestTakeRoundTrip(t *testing.T) {
 		if diff := cmp.Diff(take, back); diff != "" {
 			t.Fatalf("-written +read:\n%s", diff)
 		}
-		if !json.Valid(text) {
-			t.Fatalf("no JSON: %s", text)
+		var inside struct{ Take Take }
+		nested, err := json.Marshal(struct{ Take Take }{take})
+		if err == nil {
+			err = json.Unmarshal(nested, &inside)
+		}
+		if err != nil || len(inside.Take.Taps) != len(take.Taps) {
+			t.Fatalf("inside other JSON: %v: %s", err, nested)
 		}
 	})
 }

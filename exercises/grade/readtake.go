@@ -98,3 +98,15 @@ func (r *reader) taps() []Tap {
 	})
 	return all
 }
+
+// voice reads the name of a voice.
+func (r *reader) voice() passage.Voice {
+	at := r.begin()
+	before := len(r.faults)
+	name := r.text("write the name of a voice, such as \"kick\"")
+	v, ok := passage.VoiceNamed(name)
+	if !ok && len(r.faults) == before {
+		r.fault(at, fmt.Sprintf("no voice is named %q", clip(name)), "use one of "+names(passage.Voices()))
+	}
+	return v
+}

@@ -9,9 +9,9 @@ import (
 // When a tuplet is said to have come out as another ratio.
 const (
 	tupletOdds    = 20   // odds against "as written", as for any misreading
-	guessSpreadMS = 15.0 // spread assumed where it cannot be told; our choice
+	guessSpreadMS = 15.0 // spread assumed before any stroke is seen; our choice
+	guessWeight   = 10.0 // strokes that the assumption counts as; our choice
 	leastSpreadMS = 5.0  // the least that the odds reckon with; our choice
-	shareVariance = 1.5  // of a stroke against the span it divides, in squares of the spread
 )
 
 // tupletNames are the names of tuplets by their number of cells.
@@ -62,25 +62,48 @@ func (r report) apartFrom(found []finding) []sample {
 }
 
 // spreadOutsideTuplets returns the spread in ms of the strokes that are in no
-// tuplet: a tuplet played as another ratio would widen its own yardstick.
+// tuplet: a tuplet played as another ratio would widen its own yardstick. Few
+// strokes tell little of it, so the assumed spread counts as some more.
 func (r report) spreadOutsideTuplets() float64 {
 	var tuplets []*TupletFigures
 	for i := range r.Tuplets {
 		tuplets = append(tuplets, &r.Tuplets[i])
 	}
-	if f := spread(errs(r.outside(tuplets)), 1); f.OK {
-		return max(f.Value, leastSpreadMS)
+	outside := errs(r.outside(tuplets))
+	middle, n := mean(outside), float64(len(outside))
+	squares := guessWeight * square(guessSpreadMS/1000)
+	for _, e := range outside {
+		squares += square(e - middle)
 	}
-	return guessSpreadMS
+	return max(1000*math.Sqrt(squares/(guessWeight+n)), leastSpreadMS)
 }
 
 // oddsAgainst returns the odds of the nearest ratio against the written one:
-// the ratio of their likelihoods for normal errors with the given spread. The
-// span itself is played, so a stroke in it strays by more than one spread:
-// with c of the span before it, by 1 + c*c + (1-c)*(1-c) squares, 1.5 at the
-// middle.
+// the ratio of their likelihoods for normal errors with the given spread,
+// where start and length of the tuplet are the player's own. Beforehand as
+// written is held as likely as all simple ratios together.
 func (t TupletFigures) oddsAgainst(spreadMS float64) float64 {
-	near := t.SpanMS * distance(t.Played, t.Nearest)
-	strokes := float64(t.N * (len(t.Split) - 1))
-	return math.Exp(strokes * (t.AwayMS*t.AwayMS - near*near) / (2 * shareVariance * spreadMS * spreadMS))
+	gained := misfit(t.Played, t.Split) - misfit(t.Played, t.Nearest)
+	return math.Exp(float64(t.N)*gained*square(t.SpanMS/spreadMS)/2) / float64(len(simpleRatios(len(t.Split))))
 }
+
+// misfit returns the least sum of squares, in shares of the span, between the
+// strokes and the end of a played split and those of a ratio that may begin
+// anywhere and last as long as it likes: the residue of a straight line
+// through played over written places.
+func misfit(played []float64, parts []int) float64 {
+	x, y := make([]float64, len(parts)+1), make([]float64, len(parts)+1)
+	for i, p := range parts {
+		x[i+1], y[i+1] = x[i]+float64(p), y[i]+played[i]
+	}
+	mx, my := mean(x), mean(y)
+	var xx, xy, yy float64
+	for i := range x {
+		xx += square(x[i] - mx)
+		xy += (x[i] - mx) * (y[i] - my)
+		yy += square(y[i] - my)
+	}
+	return yy - xy*xy/xx
+}
+
+func square(x float64) float64 { return x * x }

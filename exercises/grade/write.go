@@ -18,6 +18,18 @@ func WriteTake(t Take) ([]byte, error) {
 	return data, nil
 }
 
+// MarshalJSON writes what [WriteTake] writes.
+func (t Take) MarshalJSON() ([]byte, error) { return WriteTake(t) }
+
+// UnmarshalJSON reads what [ReadTake] reads.
+func (t *Take) UnmarshalJSON(data []byte) error {
+	read, err := ReadTake(data)
+	if err == nil {
+		*t = read
+	}
+	return err
+}
+
 func appendTake(b []byte, t Take) []byte {
 	b = append(b, `{"stampmill":`...)
 	b = strconv.AppendInt(b, Version, 10)

@@ -19,7 +19,7 @@ import (
 type Options struct {
 	LeanMS    float64 // mean error, early negative
 	SpreadMS  float64 // standard deviation of the error, at least 0
-	DriftBPM  float64 // how much faster than the tempo of the take
+	DriftBPM  float64 // how much faster than the tempo of the take, which stays above 1
 	Miss      float64 // chance of leaving a stroke out, 0 to 1
 	Extra     float64 // chance of one tap too many for each stroke, 0 to 1
 	LatencyMS float64 // delay of the input, added to every tap
@@ -39,8 +39,9 @@ func Simulate(e grade.Expected, o Options, rng *rand.Rand) []grade.Tap {
 	if n := len(e.Onsets); n > 0 {
 		end = float64(e.Onsets[n-1].Pass) * e.PassSeconds
 	}
+	pace := e.Tempo / max(e.Tempo+o.DriftBPM, 1) // written seconds played in so many
 	for _, onset := range e.Onsets {
-		played := onset.Seconds*e.Tempo/(e.Tempo+o.DriftBPM) + (o.LeanMS+o.SpreadMS*rng.NormFloat64())/1000
+		played := onset.Seconds*pace + (o.LeanMS+o.SpreadMS*rng.NormFloat64())/1000
 		if rng.Float64() >= o.Miss {
 			add(played, onset.Position)
 		}
