@@ -8,11 +8,10 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// A tuplet is a written tuplet with the positions of its strokes.
+// A tuplet is a written tuplet of one voice with the positions of its strokes.
 type tuplet struct {
+	passage.Tuplet
 	voice   passage.Voice
-	group   passage.Group
-	ratio   meter.Tuplet
 	strokes []int // indices of positions, at least two
 	next    int   // position of the first stroke after it, of this pass or the next
 	wraps   bool  // that stroke is in the next pass
@@ -24,25 +23,20 @@ type tuplet struct {
 // the same strokes are one.
 func (g *grader) writtenTuplets(p passage.Passage) []tuplet {
 	var all []tuplet
-	for _, l := range p.Lines {
-		for _, group := range l.Groups {
-			ratio, _ := meter.DivisionOf(group.Length, group.Cells)
-			if !ratio.Irregular() {
-				continue
-			}
-			t := tuplet{voice: l.Voice, group: group, ratio: ratio}
+	for _, written := range p.Tuplets() {
+		for _, v := range written.Voices {
+			t := tuplet{Tuplet: written, voice: v}
 			g.findStrokes(&t)
 			if len(t.strokes) >= 2 && !(g.oneKey && slices.ContainsFunc(all, t.same)) {
 				all = append(all, t)
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b tuplet) int { return a.group.At.Cmp(b.group.At) })
 	return all
 }
 
 func (t tuplet) same(u tuplet) bool {
-	return t.group == u.group && slices.Equal(t.strokes, u.strokes)
+	return t.Group == u.Group && slices.Equal(t.strokes, u.strokes)
 }
 
 // findStrokes looks up the positions of the tuplet's strokes, the next stroke
@@ -52,7 +46,7 @@ func (g *grader) findStrokes(t *tuplet) {
 	for i, pos := range g.expected.Positions {
 		switch {
 		case !g.oneKey && !pos.Voices.Has(t.voice):
-		case !pos.At.Less(t.group.End()):
+		case !pos.At.Less(t.End()):
 			t.next, t.wraps = i, false
 		case t.next < 0:
 			t.next = i // the first of all: where the next pass begins
@@ -60,13 +54,13 @@ func (g *grader) findStrokes(t *tuplet) {
 		if !t.wraps {
 			break
 		}
-		if pos.Voices.Has(t.voice) && !pos.At.Less(t.group.At) {
+		if pos.Voices.Has(t.voice) && !pos.At.Less(t.At) {
 			t.strokes = append(t.strokes, i)
 		}
 	}
 	var lengths []meter.Rat
 	for k, i := range t.strokes {
-		end := t.group.End()
+		end := t.End()
 		if k+1 < len(t.strokes) {
 			end = g.expected.Positions[t.strokes[k+1]].At
 		}
@@ -80,7 +74,7 @@ func (g *grader) tuplets(p passage.Passage) []TupletFigures {
 	written := g.writtenTuplets(p)
 	out := make([]TupletFigures, len(written))
 	for i, t := range written {
-		out[i] = TupletFigures{Voice: t.voice, At: t.group.At, End: t.group.End(), Place: p.Place(t.group.At), Written: t.ratio, Split: t.split, SpanMS: 1000 * g.span(t)}
+		out[i] = TupletFigures{Voice: t.voice, At: t.At, End: t.End(), Place: p.Place(t.At), Written: t.Ratio, Split: t.split, SpanMS: 1000 * g.span(t)}
 		g.measure(&out[i], t)
 	}
 	return out
@@ -112,7 +106,7 @@ func (g *grader) measure(f *TupletFigures, t tuplet) {
 // span returns the written seconds from the tuplet's first stroke to its end.
 func (g *grader) span(t tuplet) float64 {
 	first := g.expected.Positions[t.strokes[0]]
-	return g.expected.clock.seconds(t.group.End()) - first.Seconds
+	return g.expected.clock.seconds(t.End()) - first.Seconds
 }
 
 // shares returns how one pass (from 0) split the span from the tuplet's first
@@ -185,8 +179,8 @@ func (g *grader) playedEnd(t tuplet, pass int) (float64, bool) {
 	if t.next < 0 || onset >= len(g.expected.Onsets) || g.tapOf[onset] < 0 {
 		return 0, false
 	}
-	after := g.expected.clock.seconds(t.group.End()) + float64(pass)*g.expected.PassSeconds
+	after := g.expected.clock.seconds(t.End()) + float64(pass)*g.expected.PassSeconds
 	gap := g.expected.Onsets[onset].Seconds - after
-	long := g.expected.clock.seconds(t.group.End()) - g.expected.clock.seconds(t.group.At)
+	long := g.expected.clock.seconds(t.End()) - g.expected.clock.seconds(t.At)
 	return g.taps[g.tapOf[onset]] - gap, gap <= long
 }

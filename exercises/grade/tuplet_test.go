@@ -41,6 +41,7 @@ func TestTuplets(t *testing.T) {
 		{"quintuplet as eighths of the beat", "x xxxxx x .", "4/4", []float64{0, .25, .5, .75, .875}, "5:4", []int{1, 1, 1, 1, 1}, []int{2, 2, 2, 1, 1}, 500 * math.Sqrt((.05*.05+.1*.1+.15*.15+.075*.075)/4)},
 		{"quintuplet with gaps", "x x.x.x x .", "4/4", []float64{0, .4, .8}, "5:4", []int{2, 2, 1}, []int{2, 2, 1}, 0},
 		{"septuplet", "x xxxxxxx x .", "4/4", []float64{0, 1. / 7, 2. / 7, 3. / 7, 4. / 7, 5. / 7, 6. / 7}, "7:4", []int{1, 1, 1, 1, 1, 1, 1}, []int{1, 1, 1, 1, 1, 1, 1}, 0},
+		{"a triplet's middle cut in two", "x x[xx]x x .", "4/4", []float64{0, 1. / 3, .5, 2. / 3}, "3:2", []int{2, 1, 1, 2}, []int{2, 1, 1, 2}, 0},
 		{"duplet", "xxx xx", "6/8", []float64{0, .5}, "2:3", []int{1, 1}, []int{1, 1}, 0},
 		{"duplet as 2:1", "xxx xx", "6/8", []float64{0, 2. / 3}, "2:3", []int{1, 1}, []int{2, 1}, 500. / 6},
 	}
@@ -80,6 +81,20 @@ func tupletPlaces(p passage.Passage, beat passage.Beat) []meter.Rat {
 		}
 	}
 	return all
+}
+
+// TestNestedTuplet: three in one cell of a triplet is 3:2 again, and both are
+// told.
+func TestNestedTuplet(t *testing.T) {
+	p := step(t, "title: T\ntempo: 60\nmetre: 4/4\n\nstep: S\nsays: One.\nkick | x xx[xxx] x . |\n")
+	tk := takeOf(t, p, kickTake(1), func(int, Onset, Position) float64 { return 0 })
+	var got []string
+	for _, f := range mustGrade(t, p, tk).Tuplets {
+		got = append(got, fmt.Sprint(f.Place, " ", f.Written, " ", ratio(f.Nearest)))
+	}
+	if diff := cmp.Diff([]string{"1.2 3:2 3:3:1:1:1", "1.2+2/3 3:2 1:1:1"}, got); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
 }
 
 // TestMissedTupletIsNotMeasured: a pass counts only with all its strokes.

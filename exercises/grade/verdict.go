@@ -9,7 +9,7 @@ import (
 // negative. Its JSON holds the fields of the command line's `grade`.
 type Verdict struct {
 	Counts
-	F25, F50  float64 // F-measure by maximum matching within 25 and 50 ms, 0 to 1
+	F25, F50  float64 // F-measure by maximum matching within 25 and 50 ms, each voice with its own taps, 0 to 1
 	Leaning   Figure  // ms, mean signed error
 	Spread    Figure  // ms, standard deviation after drift is removed
 	Drift     Figure  // BPM won (positive, faster) or lost against the tempo of the take
