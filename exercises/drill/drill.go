@@ -120,7 +120,7 @@ func Parse(name string, src []byte, cat Catalogue) (passage.Climb, Problems) {
 		return passage.Climb{}, Problems{{name, 1, 1, what, fmt.Sprintf("keep it within %d, or make two climbs of it", MaxFile)}}
 	}
 	lines := splitLines(src)
-	r := &report{}
+	r := &report{mute: make([]bool, len(lines)+1)}
 	f := readFile(r, lines)
 	climb := f.climb(r, cat)
 	if ps := r.problems(name, lines); len(ps) > 0 {

@@ -2,6 +2,7 @@ package drill
 
 import (
 	"fmt"
+	"strings"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -24,9 +25,9 @@ func values[T comparable](r *report, s *section, key string, parse func(string) 
 	if !ok || v.text == "" {
 		return nil, !ok
 	}
-	items := v.split('|')
+	items := v.split(passage.MaxBars + 1)
 	if len(items) > passage.MaxBars {
-		r.add(items[passage.MaxBars], fmt.Sprintf("write at most %d", passage.MaxBars), "%s is given for %d bars", key, len(items))
+		r.add(items[passage.MaxBars].trim(), fmt.Sprintf("write at most %d", passage.MaxBars), "%s is given for %d bars", key, strings.Count(v.text, "|")+1)
 		return nil, false
 	}
 	var all []T

@@ -106,7 +106,7 @@ func (m *maker) rebar(step *passage.Step, s *section) bool {
 func (m *maker) notLonger(s *section, key string, n, bars int) {
 	if n > bars {
 		v, _ := s.value(key)
-		m.add(v.split('|')[bars].trim(), "leave the rest out", "%s is given for %s, and the step has %d", key, plural(n, "bar"), bars)
+		m.add(v.split(bars + 1)[bars].trim(), "leave the rest out", "%s is given for %s, and the step has %d", key, plural(n, "bar"), bars)
 	}
 }
 

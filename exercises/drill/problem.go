@@ -59,8 +59,8 @@ type found struct {
 // report collects the problems of one file.
 type report struct {
 	found []found
-	more  int          // problems beyond maxKept
-	mute  map[int]bool // lines already reported as unreadable
+	more  int    // problems beyond maxKept
+	mute  []bool // by line, from 1: already reported as unreadable
 }
 
 // add notes a problem at the start of a piece, with a what to format.
@@ -101,9 +101,6 @@ func (r *report) addErr(at piece, err error, do string) {
 // unreadable notes a problem and keeps quiet about the rest of its line.
 func (r *report) unreadable(at piece, do, what string, args ...any) {
 	r.add(at, do, what, args...)
-	if r.mute == nil {
-		r.mute = map[int]bool{}
-	}
 	r.mute[at.line] = true
 }
 

@@ -167,7 +167,10 @@ func TestProblemsOfVoiceLines(t *testing.T) {
 			6:5: a voice is followed by |, not by a colon; write kick | and its bars
 `},
 		{"65 bars", "kick |" + strings.Repeat(" x x x x |", 65), `
-			6:648: kick has 65 bars; write at most 64
+			6:648: kick has more than 64 bars; write at most 64
+`},
+		{"64 bars and an empty one", "kick |" + strings.Repeat(" x x x x |", 64) + " |", `
+			6:648: kick has more than 64 bars; write at most 64
 `},
 		{"33 beats", "kick |" + strings.Repeat(" x", 33) + "|", `
 			6:72: more than 32 beats in a bar; write several bars

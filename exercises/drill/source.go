@@ -29,17 +29,18 @@ func (t piece) trim() piece {
 	return t.to(len(strings.TrimRightFunc(t.text, unicode.IsSpace)))
 }
 
-// split cuts the piece at every separator.
-func (t piece) split(sep byte) []piece {
+// split cuts the piece at bar signs and returns the first most parts.
+func (t piece) split(most int) []piece {
 	var all []piece
-	for {
-		i := strings.IndexByte(t.text, sep)
+	for len(all) < most {
+		i := strings.IndexByte(t.text, '|')
 		if i < 0 {
 			return append(all, t)
 		}
 		all = append(all, t.to(i))
 		t = t.from(i + 1)
 	}
+	return all
 }
 
 // fields returns the words of the piece, separated by spaces and tabs, the

@@ -27,22 +27,21 @@ type bar struct {
 
 // readVoice reads a voice line; rest begins with its first bar sign.
 func (r *report) readVoice(name, rest piece, voice passage.Voice) voiceLine {
-	v := voiceLine{name: name, voice: voice}
-	parts := rest.from(1).split('|')
-	last := parts[len(parts)-1]
-	v.end = last
-	if len(last.trim().text) == 0 {
-		parts = parts[:len(parts)-1]
-	} else {
-		v.end = last.trim().end()
+	v := voiceLine{name: name, voice: voice, end: rest.end()}
+	parts := rest.from(1).split(passage.MaxBars + 1)
+	last := len(parts) - 1
+	more := parts[last].end() != v.end
+	switch {
+	case more || last == passage.MaxBars && parts[last].trim().text != "":
+		r.add(parts[last].trim(), fmt.Sprintf("write at most %d", passage.MaxBars), "%s has more than %d bars", voice, passage.MaxBars)
+		parts = parts[:last]
+	case parts[last].trim().text == "":
+		parts = parts[:last]
+	default:
 		r.add(v.end, "end the line with |", "the last bar has no bar sign behind it")
 	}
 	if len(parts) == 0 {
 		r.add(v.end, "write its bars between | signs", "%s has no bars", voice)
-	}
-	if len(parts) > passage.MaxBars {
-		r.add(parts[passage.MaxBars].trim(), fmt.Sprintf("write at most %d", passage.MaxBars), "%s has %d bars", voice, len(parts))
-		parts = parts[:passage.MaxBars]
 	}
 	for i, part := range parts {
 		v.bars = append(v.bars, r.readBar(part, i, voice))
