@@ -244,7 +244,7 @@ func turnVoice(s State, m Acted) (State, []Effect) {
 
 func typeTempo(s State, m Acted) (State, []Effect) {
 	bpm, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(m.Value), ",", ".", 1), 64)
-	if err != nil || bpm < 1 {
+	if err != nil || !(bpm >= 1) {
 		return s, nil // the field is drawn again with the tempo that holds
 	}
 	return retempo(s, bounded(bpm))

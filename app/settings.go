@@ -183,7 +183,7 @@ func goodKeys(s Settings) bool {
 			seen[k.Code] = true
 		}
 	}
-	return true
+	return s.Keys != nil
 }
 
 func goodDelays(s Settings) bool {
@@ -201,7 +201,7 @@ func goodLevels(s Settings) bool {
 			return false
 		}
 	}
-	return true
+	return s.Levels != nil
 }
 
 // write returns the settings as they are stored.

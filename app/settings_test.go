@@ -1,0 +1,79 @@
+package app
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func TestStoredSettingsComeBack(t *testing.T) {
+	s := startSettings()
+	s.Delays["touch"] = Delay{MS: 38.5, Spread: 5, N: 22}
+	s.Keys["kick"] = []Key{{"Space", "Space"}, {"KeyQ", "A"}}
+	s.Theme, s.Areas, s.Climb, s.Step = "light", 4, "cage", 3
+	got, bad := readSettings(s.write())
+	if diff := cmp.Diff(s, got); diff != "" || bad != "" {
+		t.Errorf("bad %q (-want +got):\n%s", bad, diff)
+	}
+}
+
+// One bad value costs only itself; a record that is none costs all.
+func TestBadSettingsAreThoseOfANewPlayer(t *testing.T) {
+	plain := startSettings()
+	for _, c := range []struct{ stored, bad string }{
+		{``, "all settings"},
+		{`not JSON`, "all settings"},
+		{`[]`, "all settings"},
+		{`{}`, "all settings"},
+		{`{"v":99}`, "all settings"},
+		{`{"v":0}`, "all settings"},
+		{`{"v":1}`, ""},
+		{`{"v":1,"areas":3}`, "the touch areas"},
+		{`{"v":1,"areas":"two","master":1000}`, "the touch areas, the level"},
+		{`{"v":1,"keys":{"kick":[{"code":"Escape"}]}}`, "the keys"},
+		{`{"v":1,"keys":{"kick":[{"code":"KeyJ"}]}}`, "the keys"}, // J is the snare's
+		{`{"v":1,"keys":{"drums":[]}}`, "the keys"},
+		{`{"v":1,"delays":{"keyboard":{"ms":1e9}}}`, "the delay"},
+		{`{"v":1,"delays":null,"keys":null,"levels":null}`, "the keys, the delay, the levels"},
+		{`{"v":1,"click":"loud"}`, "the click"},
+		{`{"v":1,"theme":"pink"}`, "the look"},
+		{`{"v":1,"levels":{"kick":101}}`, "the levels"},
+	} {
+		got, bad := readSettings(c.stored)
+		if bad != c.bad {
+			t.Errorf("%s: %q, want %q", c.stored, bad, c.bad)
+		}
+		if diff := cmp.Diff(plain, got); diff != "" {
+			t.Errorf("%s: (-start +got):\n%s", c.stored, diff)
+		}
+	}
+}
+
+func FuzzReadSettings(f *testing.F) {
+	f.Add(startSettings().write())
+	f.Add(`{"v":1,"keys":{"kick":[{"code":"KeyJ"}]},"delays":{"touch":{"ms":-1}}}`)
+	f.Fuzz(func(t *testing.T, stored string) {
+		s, _ := readSettings(stored)
+		again, bad := readSettings(s.write())
+		if diff := cmp.Diff(s, again); diff != "" || bad != "" {
+			t.Errorf("what was read does not come back: %s\n%s", bad, diff)
+		}
+	})
+}
+
+func TestPassedStepsComeBack(t *testing.T) {
+	d := Done{"headframe/Stamp": 104}
+	got, all := readDone(d.write())
+	if !cmp.Equal(d, got) || !all {
+		t.Errorf("%v, %v", got, all)
+	}
+	for _, c := range []struct {
+		stored string
+		n      int
+	}{{"", 0}, {`{"v":2,"tempi":{"a/b":100}}`, 0}, {`{"v":1,"tempi":{"a/b":100,"a/c":9999,"` + strings.Repeat("x", 300) + `":90}}`, 1}} {
+		if got, all := readDone(c.stored); len(got) != c.n || all {
+			t.Errorf("%.40s: %v, %v", c.stored, got, all)
+		}
+	}
+}

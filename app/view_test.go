@@ -1,0 +1,180 @@
+package app
+
+import (
+	"fmt"
+	"maps"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	goapp "github.com/maxence-charriere/go-app/v10/pkg/app"
+
+	"stampmill/app/delay"
+	"stampmill/app/transport"
+	"stampmill/exercises"
+)
+
+// everyState is each page in each state that people see.
+func everyState(width int) map[string]State {
+	fresh := first(exercises.Library())
+	fresh.Page, fresh.Width = "/", width
+	ready := practising(4)
+	ready.Width = width
+	setup, _ := after(ready, Went{"/setup/"})
+	making, _ := after(ready, does("start"), Made{transport.Progress{Made: 12, Needed: 31}})
+	playing, _ := after(ready, does("start"), Began{}, Reached{Pass: 1, Bar: 2})
+	areas := playing
+	areas.Settings = areas.Settings.clone()
+	areas.Settings.Areas = 4
+	judged, _ := playTake(ready, 22)
+	unknown := ready
+	unknown.Settings = unknown.Settings.clone()
+	unknown.Settings.Delays = map[string]Delay{}
+	unknownJudged, _ := playTake(unknown, 22)
+	triplet, _ := playTake(State.on(ready, 0, 5), 22)
+	all := map[string]State{
+		"first visit": fresh, "ready": ready, "setup": setup, "making the sounds": making, "playing": playing, "four areas": areas,
+		"verdict": judged, "verdict without a delay": unknownJudged, "verdict of a triplet": triplet,
+	}
+	more := func(name string, from State, m ...Msg) { all[name], _ = after(from, m...) }
+	more("first visit, hearing", fresh, does("hear"), Began{})
+	more("first visit, making", fresh, does("hear"), Made{transport.Progress{Made: 1, Needed: 9}})
+	more("hearing", ready, does("hear"), Began{}, Reached{Pass: 0, Bar: 1})
+	more("loop", ready, doesTo("bar", "2"))
+	more("count-in", ready, does("start"), Began{}, Reached{Pass: -1, Bar: 1})
+	more("more on a phone", ready, does("more"))
+	more("no hit", playing, Ended{noon})
+	more("sound lost", playing, Halted{transport.OutputLost, noon})
+	more("sound held back", making, Halted{transport.NeedsPress, noon})
+	more("no output", making, Halted{transport.NoOutput, noon})
+	more("store full", judged, Full{"take/x"})
+	more("offline", ready, Wired{false})
+	more("devices changed", ready, Said{transport.OutputsListed, 0})
+	more("assigning", setup, doesTo("assign", "kick"), down("KeyJ", "j"))
+	more("delay by hand", setup, does("byhand"))
+	more("measuring", setup, does("measure"), Began{}, down("KeyF", "f").at(0.04), down("KeyF", "f").at(0.65))
+	more("deleting", setup, does("delete"))
+	measured, _ := after(setup, does("measure"), Began{})
+	for i := range delay.Taps {
+		measured, _ = after(measured, down("KeyF", "f").at(0.6*float64(i)+0.044+0.006*float64(i%3)))
+	}
+	all["measured"] = measured
+	refused, _ := after(setup, does("measure"), Began{})
+	for i := range delay.Taps {
+		refused, _ = after(refused, down("KeyF", "f").at(0.6*float64(i)+0.06*float64(i%3)))
+	}
+	all["measuring failed"] = refused
+	return all
+}
+
+var (
+	controls = regexp.MustCompile(`(?s)<(button)\b([^>]*)>(.*?)</button>|<(?:input|select)\b([^>]*)>`)
+	actOf    = regexp.MustCompile(`data-act="([^"]*)"`)
+	idOf     = regexp.MustCompile(` id="([^"]*)"`)
+	forOf    = regexp.MustCompile(` for="([^"]*)"`)
+	heading  = regexp.MustCompile(`<h([1-6])`)
+	letters  = regexp.MustCompile(`[A-Za-z]`)
+	tags     = regexp.MustCompile(`(?s)<[^>]*>`)
+	unwanted = regexp.MustCompile(`(?i)!|\b(oops|great|awesome|score|streak|level up|congratulations|sorry)\b`)
+)
+
+func TestEveryPageInEveryState(t *testing.T) {
+	for _, width := range []int{1280, 390} {
+		states := everyState(width)
+		for _, name := range slices.Sorted(maps.Keys(states)) {
+			t.Run(fmt.Sprintf("%s/%d", name, width), func(t *testing.T) { checkPage(t, states[name]) })
+		}
+	}
+}
+
+func checkPage(t *testing.T, s State) {
+	html := goapp.HTMLString(view(s, draw(s)))
+	if strings.Contains(html, " style=") {
+		t.Error("a style on an element: the page's policy blocks it")
+	}
+	if n := strings.Count(html, "<h1"); n != 1 {
+		t.Errorf("%d h1", n)
+	}
+	level := 0
+	for _, h := range heading.FindAllStringSubmatch(html, -1) {
+		now := int(h[1][0] - '0')
+		if now > level+1 && level > 0 {
+			t.Errorf("heading %d after %d", now, level)
+		}
+		level = max(now, level)
+	}
+	for _, landmark := range []string{"<header", "<main", `role="status"`} {
+		if !strings.Contains(html, landmark) {
+			t.Errorf("no %s", landmark)
+		}
+	}
+	if n := len(regexp.MustCompile(`class="[^"]*\bprimary\b`).FindAllString(html, -1)); n > 1 {
+		t.Errorf("%d filled copper buttons", n)
+	}
+	checkControls(t, html)
+	if word := unwanted.FindString(tags.ReplaceAllString(html, " ")); word != "" {
+		t.Errorf("says %q", word)
+	}
+}
+
+// checkControls checks that every control does something, has a name, and that
+// ids are there once.
+func checkControls(t *testing.T, html string) {
+	t.Helper()
+	ids, labels := map[string]int{}, map[string]bool{}
+	for _, m := range idOf.FindAllStringSubmatch(html, -1) {
+		ids[m[1]]++
+	}
+	for id, n := range ids {
+		if n > 1 {
+			t.Errorf("id %s is there %d times", id, n)
+		}
+	}
+	for _, m := range forOf.FindAllStringSubmatch(html, -1) {
+		labels[m[1]] = true
+		if ids[m[1]] == 0 {
+			t.Errorf("a label for %s, which is not there", m[1])
+		}
+	}
+	for _, m := range controls.FindAllStringSubmatch(html, -1) {
+		attributes, words := m[2]+m[4], tags.ReplaceAllString(m[3], "")
+		act := actOf.FindStringSubmatch(attributes)
+		if act == nil || acts[act[1]] == nil {
+			t.Errorf("does nothing: %s", m[0])
+		}
+		id := idOf.FindStringSubmatch(" " + attributes)
+		labelled := id != nil && labels[id[1]] || strings.Contains(attributes, "aria-label=")
+		if !labelled && !letters.MatchString(words) {
+			t.Errorf("has no name: %s", m[0])
+		}
+	}
+}
+
+// What a running take hides keeps its place: the same elements stand on the
+// page in the same order.
+func TestNothingMovesBetweenReadyAndPlaying(t *testing.T) {
+	states := everyState(1280)
+	settle := func(s State) string {
+		html := goapp.HTMLString(view(s, draw(s)))
+		head := html[:strings.Index(html, `class="words"`)]
+		head = regexp.MustCompile(`(?s)<svg.*?</svg>`).ReplaceAllString(head, "")
+		var order []string
+		for _, m := range regexp.MustCompile(`<(header|nav|section|aside|main|h1|h2|select|input|ol|li)\b`).FindAllStringSubmatch(head, -1) {
+			order = append(order, m[1])
+		}
+		return strings.Join(order, " ")
+	}
+	ready := settle(states["ready"])
+	for _, name := range []string{"playing", "verdict", "count-in", "making the sounds", "hearing"} {
+		if got := settle(states[name]); got != ready {
+			t.Errorf("%s: %s\nready: %s", name, got, ready)
+		}
+	}
+	l := draw(states["ready"]).Layout
+	for _, name := range []string{"playing", "verdict"} {
+		if got := draw(states[name]).Layout; got.Height != l.Height || got.Width != l.Width {
+			t.Errorf("%s: the strip is %v by %v, ready %v by %v", name, got.Width, got.Height, l.Width, l.Height)
+		}
+	}
+}
