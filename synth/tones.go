@@ -65,6 +65,10 @@ type drop struct {
 	decay             dsp.Decay
 }
 
+// subSustain is the time in which the sub would fall by 60 dB, as a share of its
+// length; our choice: it has lost 10 dB when it stops.
+const subSustain = 6
+
 // subRise is the time constant of the sub's start in seconds; our choice,
 // short enough to be on the beat and long enough not to click.
 const subRise = .0015
@@ -88,7 +92,7 @@ func subDrop(key Key, rate int) Generator {
 	turn := 2 * math.Pi * key.Pitch.Hertz() / float64(rate)
 	d.step, d.end = turn*subFrom, turn*subTo
 	d.factor = math.Pow(subTo/subFrom, 1/(fall*float64(rate)))
-	d.decay = dsp.NewDecay(1, max(3*seconds, 2), rate)
+	d.decay = dsp.NewDecay(1, subSustain*seconds, rate)
 	return newShot(d, seconds+ringOver, rate)
 }
 

@@ -90,7 +90,26 @@ func (p *pluck) next() float64 {
 	if p.ridges != nil {
 		x = p.ridges.next()
 	}
-	return p.pickup.Filter(p.string.Next(p.place.Filter(x))) * p.technique.Drive
+	return p.pickup.Filter(p.string.Next(p.place.Filter(x))) * p.technique.Drive * p.touch()
+}
+
+// Where a string is picked again, the pick lies on it before it lets go: this
+// long, and this much is heard meanwhile; our choice.
+const (
+	contactSeconds = .014
+	contactLevel   = .006
+)
+
+// touch is what the pick leaves of the string's sound.
+func (p *pluck) touch() float64 {
+	if p.interval == 0 {
+		return 1
+	}
+	left := p.interval - p.at%p.interval
+	if float64(left) > contactSeconds*float64(p.rate) {
+		return 1
+	}
+	return contactLevel
 }
 
 // bendStep is how many samples keep one pitch while it bends; our choice,

@@ -33,13 +33,13 @@ var (
 
 // The techniques.
 var (
-	Muted     = Technique{Sustain: .45, Loss: 2600, Pick: 3500, Place: .09, Scratch: .9, Drive: 1, Level: .55, Cut: .13}
+	Muted     = Technique{Sustain: .35, Loss: 2300, Pick: 3500, Place: .09, Scratch: .9, Drive: 1, Level: .55, Cut: .13}
 	Slammed   = Technique{Sustain: .7, Loss: 4200, Pick: 4500, Place: .07, Scratch: .9, Drive: 1.6, Level: .7, Cut: .15}
 	Dead      = Technique{Sustain: .07, Loss: 900, Pick: 1500, Place: .14, Scratch: .5, Drive: .5, Level: .35, Cut: .07}
 	Ringing   = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .5}
 	Flageolet = Technique{Sustain: 6, Loss: 9000, Pick: 4000, Round: .6, Place: .5, Scratch: .04, Drive: .35, Level: .75}
 	Scraping  = Technique{Sustain: .2, Loss: 9000, Pick: 5000, Place: .1, Drive: .6, Level: .6, Motion: Scraped}
 	Bent      = Technique{Sustain: 7, Loss: 9000, Pick: 4000, Place: .12, Scratch: .5, Drive: 1, Level: .52, Motion: Bending}
-	Trembled  = Technique{Sustain: 1.5, Loss: 7000, Pick: 4000, Place: .1, Scratch: .7, Drive: .9, Level: .52, Motion: Picking}
+	Trembled  = Technique{Sustain: 1, Loss: 7000, Pick: 4000, Place: .1, Scratch: .7, Drive: .9, Level: .52, Motion: Picking}
 	Tapping   = Technique{Sustain: 5, Loss: 7000, Pick: 1200, Place: .3, Scratch: .1, Drive: .7, Level: .55}
 )
