@@ -3,7 +3,6 @@
 package browser
 
 import (
-	"math"
 	"slices"
 	"syscall/js"
 
@@ -130,22 +129,8 @@ func (d *desk) move(node js.Value, gain float32) {
 // that nothing leaves the range of the output. It has no delay and no memory.
 type ceiling struct{ first, last js.Value }
 
-// Our choices: peaks under -2 dB pass untouched; up to 12 dB over full scale
-// bend, and more is cut.
-const (
-	ceilingKnee  = 0.8
-	ceilingRange = 4
-	// ceilingSteps is the number of straight pieces of the curve; an even number,
-	// so that zero stays zero, and a multiple of ceilingRange, so that the knee
-	// falls between pieces.
-	ceilingSteps = 8000
-)
-
 func newCeiling(context js.Value) ceiling {
-	curve := make([]float32, ceilingSteps+1)
-	for i := range curve {
-		curve[i] = float32(bend(ceilingRange * (2*float64(i)/ceilingSteps - 1)))
-	}
+	curve := ceilingCurve()
 	values := global.Get("Float32Array").New(len(curve))
 	js.CopyBytesToJS(global.Get("Uint8Array").New(values.Get("buffer")), bytesOf(curve))
 	shaper := context.Call("createWaveShaper")
@@ -154,12 +139,4 @@ func newCeiling(context js.Value) ceiling {
 	first.Get("gain").Set("value", 1.0/ceilingRange)
 	first.Call("connect", shaper)
 	return ceiling{first, shaper}
-}
-
-// bend returns x below the knee and approaches full scale above it.
-func bend(x float64) float64 {
-	if over := math.Abs(x) - ceilingKnee; over > 0 {
-		return math.Copysign(ceilingKnee+(1-ceilingKnee)*math.Tanh(over/(1-ceilingKnee)), x)
-	}
-	return x
 }

@@ -232,6 +232,20 @@ func TestSoundsStandOnTheirFrames(t *testing.T) {
 	}
 }
 
+// Nothing leaves full scale, however much is played at once.
+func TestCeilingHolds(t *testing.T) {
+	p := openEngine(t)
+	p.openDevice()
+	p.press(key{Code: "KeyX"})
+	at := int64(p.said(`^loud at (\d+)`)[0])
+	sound := p.heard(at, at+6)
+	for i, want := range []float64{1, -1, 0.9999, 1, 1, -1} { // 4 × 4 × 0.25 is four times full scale, 0.5 of it twice
+		if got := float64(sound[2*i]); math.Abs(got) > 1 || math.Abs(got-want) > 1e-2 {
+			t.Errorf("frame %d of something far too loud is %g, want about %g", i, got, want)
+		}
+	}
+}
+
 // furthest returns the frame at which two stereo sounds differ most.
 func furthest(got, want []float32) (frame int, off float64) {
 	for i := range min(len(got), len(want)) {
@@ -396,8 +410,14 @@ func TestPressesComeBack(t *testing.T) {
 	p.press(key{Code: "KeyZ", At: touched + 100}) // by then, mouse events made of the fingers would have come
 	codes, at = append(codes, "KeyZ "), append(at, touched+100)
 	p.said(`^press KeyZ`)
+	p.click("[data-area]")
+	p.press(key{Code: "KeyY"})
+	p.said(`^press KeyY`)
+	if n := eval[int](p, `document.getElementById("out").textContent.match(/^press/gm).length`); n != len(at)+2 {
+		t.Errorf("%d presses told, want %d keys and fingers, one click, one key more", n, len(at))
+	}
 	lines := regexp.MustCompile(`(?m)^press (\S*) (\S*) at ([\d.]+) seconds (-?[\d.]+) ok true quality 2`).FindAllStringSubmatch(p.text("#out"), -1)
-	if len(lines) != len(at) {
+	if lines = lines[:min(len(lines), len(at))]; len(lines) != len(at) {
 		t.Fatalf("%d presses placed, want %d:\n%s", len(lines), len(at), p.text("#out"))
 	}
 	// The same mapping, worked out by the page on its own: the median of many

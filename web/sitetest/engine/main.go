@@ -10,8 +10,8 @@
 // a line each. Times are ms of the clock of events; frames are the device's.
 //
 // Keys: P plays, S stops; O opens the device and then I plays impulses, T a
-// tone, C chokes it, Q ends all; B keeps records; every other key is a press to
-// be placed.
+// tone, X something far too loud, C chokes the tone, Q ends all; B keeps
+// records; every other key is a press to be placed.
 package main
 
 import (
@@ -85,6 +85,8 @@ func (e *engine) press(p app.Press) bool {
 		e.impulses()
 	case "KeyT":
 		e.tone()
+	case "KeyX":
+		e.loud()
 	case "KeyB":
 		e.records()
 	case "KeyC":
@@ -115,6 +117,18 @@ func (e *engine) records() {
 	_, still := s.Get("test.small")
 	e.say("records: kept %v, too large refused %v, then %q %v %q, deleted %v %v",
 		small == nil, large != nil, value[:min(len(value), 9)], ok, names, gone == nil, !still)
+}
+
+// loud plays what would leave full scale by 12 dB.
+func (e *engine) loud() {
+	a := e.ports.Audio
+	key := synth.Key{Voice: passage.Snare}
+	a.Load(key, a.Rate(), []float32{1, -1, 0.5, 1, 1, -1})
+	begin := a.Now() + int64(a.Rate())/5
+	for range 4 {
+		a.Play(begin, key, 4, -1)
+	}
+	e.say("loud at %d", begin)
 }
 
 // impulses plays one frame of sound at many frames, each of its own height.
