@@ -93,6 +93,9 @@ func TestMadeSteps(t *testing.T) {
 			}
 		}
 		got = append(got, line)
+		if whole, ps := s.Passage.Regroup(); len(ps) > 0 || !cmp.Equal(whole, s.Passage, equal) {
+			t.Errorf("%s lacks groups for what its changes made", s.Title)
+		}
 	}
 	want := []string{
 		"Straight: 5/4 at 96 3/4 at 96, kick 0 1 2 3 4 5 6 7, snare 1 3 6",

@@ -58,6 +58,6 @@ func ExamplePrint() {
 	//
 	// step: Down
 	// kick  | x.x. 2:xxx . | x.x. 2:xxx . |
-	// china | x    x x   x | x    x x   x |
+	// china | x    x  x  x | x    x  x  x |
 	// <nil>
 }

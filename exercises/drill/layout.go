@@ -128,22 +128,40 @@ func layout(out *bytes.Buffer, rows []row, bars []passage.Bar) {
 }
 
 // columnsOf returns the column at which each beat of a bar begins, and last
-// that of the bar sign: as narrow as the words of all rows allow.
+// that of the bar sign: as narrow as the words of all rows allow. What a word
+// over several beats needs more than they have is shared out among them.
 func columnsOf(rows []row, bar, beats int) []int {
-	ending := make([][]word, beats+1)
+	spanning := make([][]word, beats+1) // by number of beats
 	for _, r := range rows {
 		for _, w := range r.bars[bar] {
-			ending[w.beat+w.beats] = append(ending[w.beat+w.beats], w)
+			spanning[w.beats] = append(spanning[w.beats], w)
+		}
+	}
+	widths := make([]int, beats)
+	for _, words := range spanning {
+		for _, w := range words {
+			widen(widths[w.beat:w.beat+w.beats], len(w.text)+1)
 		}
 	}
 	columns := make([]int, beats+1)
-	for b := 1; b <= beats; b++ {
-		columns[b] = columns[b-1]
-		for _, w := range ending[b] {
-			columns[b] = max(columns[b], columns[w.beat]+len(w.text)+1)
-		}
+	for i, w := range widths {
+		columns[i+1] = columns[i] + w
 	}
 	return columns
+}
+
+// widen makes beats together at least as wide as a word, the first beats first.
+func widen(widths []int, need int) {
+	for _, w := range widths {
+		need -= w
+	}
+	for i := range widths {
+		if need > 0 {
+			share := (need + len(widths) - i - 1) / (len(widths) - i)
+			widths[i] += share
+			need -= share
+		}
+	}
 }
 
 func writeBar(out *bytes.Buffer, words []word, columns []int) {

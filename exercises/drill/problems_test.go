@@ -182,6 +182,9 @@ func TestProblemsOfVoiceLines(t *testing.T) {
 			7:18: snare has 1 bar where the step has 2; write as many bars as the other voices have
 			8:21: hat has 3 bars where the step has 2; write as many bars as the other voices have
 `},
+		{"one against one: the first counts", "kick | x x x x |\nsnare | x x x x | % |", `
+			7:19: snare has 2 bars where the step has 1; write as many bars as the other voices have
+`},
 		{"bars that disagree with the first", "kick | x x x x |\nsnare | x x x x | % |\nhat | x x x x | % |", `
 			6:17: kick has 1 bar where the step has 2; write as many bars as the other voices have
 `},

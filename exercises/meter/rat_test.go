@@ -93,6 +93,20 @@ func TestRatOfIntegers(t *testing.T) {
 	})
 }
 
+// The bounds themselves are within, one step further is not.
+func TestRatBounds(t *testing.T) {
+	for _, a := range []Rat{R(1, MaxDen), R(MaxAbs, 1), R(-MaxAbs, 1), R(MaxAbs*MaxDen-1, MaxDen), R(2*MaxDen, 2*MaxDen)} {
+		if !a.Valid() {
+			t.Error("a number on the bounds is invalid")
+		}
+	}
+	for _, a := range []Rat{R(1, MaxDen+1), R(MaxAbs+1, 1), R(-MaxAbs-1, 1), R(MaxAbs*MaxDen+1, MaxDen), R(1, 0), R(math.MinInt64, 1), R(1, math.MinInt64)} {
+		if a != Invalid {
+			t.Errorf("%s is valid", a)
+		}
+	}
+}
+
 func TestRatOrderAgainstBig(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := anyRat().Draw(t, "a"), anyRat().Draw(t, "b")

@@ -1,6 +1,7 @@
 package passage_test
 
 import (
+	"encoding/json"
 	"math"
 	"testing"
 
@@ -35,6 +36,30 @@ func TestVoicesAndStrokesByName(t *testing.T) {
 	}
 	if _, ok := passage.KindOf('.'); ok {
 		t.Error("a rest is a stroke")
+	}
+}
+
+// Voices and strokes are plain words in JSON.
+func TestNamesAsText(t *testing.T) {
+	got, err := json.Marshal(map[string]any{"voice": passage.CrashLeft, "stroke": passage.Ghost, "none": passage.NoVoice})
+	if want := `{"none":"","stroke":"ghost","voice":"crash-left"}`; err != nil || string(got) != want {
+		t.Errorf("%s (%v), want %s", got, err, want)
+	}
+}
+
+func TestLineOfAVoice(t *testing.T) {
+	p := read(t, "4/4", "snare | . x . x |", "kick | x . x . |")
+	if l, ok := p.Line(passage.Kick); !ok || l.Strokes[1].At.Num() != 2 {
+		t.Errorf("the kick's line is %v, %v", l, ok)
+	}
+	if _, ok := p.Line(passage.Hat); ok {
+		t.Error("there is a hat")
+	}
+	if v := p.Voices(); len(v) != 2 || v[0] != passage.Snare || v[1] != passage.Kick {
+		t.Errorf("voices %v", v)
+	}
+	if !(passage.Stroke{Kind: passage.Flam}).Sounds() || (passage.Stroke{Kind: passage.Choke}).Sounds() {
+		t.Error("a flam sounds, a choke does not")
 	}
 }
 
