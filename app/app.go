@@ -73,10 +73,11 @@ func (r *root) OnAppUpdate(app.Context) { r.program.Dispatch(Newer{}) }
 func (r *root) Render() app.UI {
 	return view(r.program.state, r.program.picture).
 		OnClick(r.clicked).
-		OnChange(r.changed)
+		OnChange(r.changed).
+		OnInput(r.slid)
 }
 
-// clicked and changed are the only handlers: each control says by data-act
+// clicked, changed and slid are the only handlers: each control says by data-act
 // what it does, so that no handler holds a value that has grown old.
 func (r *root) clicked(_ app.Context, e app.Event) {
 	control := e.Get("target").Call("closest", "button[data-act]")
@@ -94,6 +95,13 @@ func (r *root) changed(_ app.Context, e app.Event) {
 	r.program.act(act, arg, control.Get("value").String())
 	if value, ok := r.program.field(act, arg); ok {
 		control.Set("value", value)
+	}
+}
+
+// slid lets a slider be heard while it moves.
+func (r *root) slid(ctx app.Context, e app.Event) {
+	if e.Get("target").Get("type").String() == "range" {
+		r.changed(ctx, e)
 	}
 }
 

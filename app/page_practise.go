@@ -401,8 +401,8 @@ func figureList(all []figure) app.UI {
 
 func figureBody(f figure) []app.UI {
 	value := app.Span().Class("value", f.class)
-	if f.unit == "ms" || f.unit == "" && len(f.value) > 8 {
-		value = value.Class("short")
+	if f.value == unknown {
+		value = value.Class("unknown")
 	}
 	body := []app.UI{value.Body(app.Text(f.value), app.Span().Class("unit").Text(f.unit))}
 	if f.split != nil {

@@ -72,6 +72,28 @@ func judged(s State, now time.Time) (State, []Effect) {
 	return s, append(append(effects, more...), Focus{"next"})
 }
 
+// regraded judges the last take anew where its delay has become known since:
+// the take is the record, and the verdict is always made from it.
+func regraded(s State) State {
+	if s.Verdict == nil || s.Verdict.Take.Known {
+		return s
+	}
+	v := *s.Verdict
+	v.Take = v.Take.from(s.Settings, v.Take.Source)
+	if !v.Take.Known {
+		return s
+	}
+	var err error
+	if v.Verdict, err = grade.Grade(s.written(), v.Take.Take, grade.Options{}); err != nil {
+		return s
+	}
+	if v.JSON, err = grade.WriteTake(v.Take.Take); err != nil {
+		return s
+	}
+	s.Verdict = &v
+	return s
+}
+
 // passed marks the step as done where the take says so. Only the whole step
 // counts.
 func passed(s State) (State, []Effect) {

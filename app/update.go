@@ -78,6 +78,7 @@ func went(s State, path string) (State, []Effect) {
 	}
 	s.Page, s.Target = path, ""
 	s.Setup, s.Notice, s.More = Setup{}, Notice{}, false
+	s = regraded(s)
 	if s.Phase == Idle || s.Aim == ForTake && path == "/practise/" {
 		return s, effects // a take that "Tap along" began goes on
 	}

@@ -386,6 +386,16 @@ func TestWithoutADelayNothingIsEarlyOrLate(t *testing.T) {
 	}
 }
 
+func TestAMeasuredDelayTellsTheLastTakeToo(t *testing.T) {
+	s := practising(1)
+	s.Settings.Delays = map[string]Delay{}
+	s, _ = playTake(s, 30)
+	s, _ = after(s, Went{"/setup/"}, Acted{Act: "delay", Arg: "keyboard", Value: "18"}, Went{"/practise/"})
+	if v := s.Verdict; !v.Take.Known || math.Abs(v.Leaning.Value-12) > 1e-6 {
+		t.Errorf("known %v, leaning %v; want 12, 30 less 18", v.Take.Known, v.Leaning.Value)
+	}
+}
+
 func TestNoHit(t *testing.T) {
 	s, effects := after(practising(1), does("start"), Began{}, Ended{noon})
 	if s.Notice.Fact != "No hit was heard in this take." || s.Verdict != nil {

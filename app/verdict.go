@@ -40,6 +40,9 @@ func badness(b grade.BarFigures) float64 {
 	return bad
 }
 
+// unknown stands where a number would, when there is none.
+const unknown = "not known"
+
 // A figure is one of the four numbers of a verdict.
 type figure struct {
 	label, value, unit, sub string
@@ -87,9 +90,9 @@ func (v *Verdict) leanFigure() figure {
 	f := figure{label: "Leaning"}
 	switch {
 	case !v.Take.Known:
-		f.value, f.sub = "not known", "delay not measured"
+		f.value, f.sub = unknown, "delay not measured"
 	case !v.Leaning.OK:
-		f.value, f.sub = "not known", "too few hits"
+		f.value, f.sub = unknown, "too few hits"
 	default:
 		f.value, f.unit = leanWords(v.Leaning.Value)
 		f.sub = "give or take " + number((v.Leaning.High-v.Leaning.Low)/2)
@@ -111,7 +114,7 @@ func leanWords(ms float64) (value, unit string) {
 }
 
 func (v *Verdict) spreadFigure() figure {
-	f := figure{label: "Spread", value: "not known", sub: "too few hits"}
+	f := figure{label: "Spread", value: unknown, sub: "too few hits"}
 	if v.Spread.OK {
 		f.value, f.unit, f.sub = "±"+number(v.Spread.Value), "ms", "from hit to hit"
 		if v.Last > 0 {
@@ -133,7 +136,7 @@ func (v *Verdict) lastFigure() figure {
 		return figure{label: "Split of " + worst.Written.String(), sub: splitWords(*worst), split: worst}
 	}
 	if !v.Drift.OK {
-		return figure{label: "Drift", value: "not known", sub: "too few hits"}
+		return figure{label: "Drift", value: unknown, sub: "too few hits"}
 	}
 	f := figure{label: "Drift", value: fmt.Sprintf("%.1f", math.Abs(v.Drift.Value)), unit: "BPM", sub: "the tempo held"}
 	switch {
