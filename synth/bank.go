@@ -17,6 +17,7 @@ type Generator interface {
 // silence. A key that names no sound makes one that is over at once.
 func Begin(key Key, rate int, seed uint64) Generator {
 	seed = keySeed(key, seed)
+	key = key.within()
 	switch key.Voice.Family() {
 	case passage.Cymbals, passage.Drums:
 		return strike(key, rate, seed)

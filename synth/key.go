@@ -57,3 +57,15 @@ func checkRate(rate int) error {
 	}
 	return fmt.Errorf("a sample rate of %d Hz is not supported; use 44100, 48000 or 96000", rate)
 }
+
+// within returns the key with what is out of range brought into it.
+func (k Key) within() Key {
+	k.Pitch = min(max(k.Pitch, 0), highestPitch)
+	k.Bend = min(k.Bend, passage.MaxBend)
+	k.Millis = min(max(k.Millis, 0), MaxMillis)
+	k.Side = min(max(k.Side, -1), 1)
+	return k
+}
+
+// highestPitch is the highest MIDI key, G9: above anything that is played.
+const highestPitch passage.Pitch = 127

@@ -15,7 +15,7 @@ type shot struct {
 }
 
 func newShot(source dsp.Source, seconds float64, rate int) *shot {
-	n := int(seconds * float64(rate))
+	n := max(0, int(seconds*float64(rate)))
 	return &shot{source: source, length: n, fade: min(n, int(tail*float64(rate)))}
 }
 

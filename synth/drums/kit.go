@@ -4,6 +4,9 @@ package drums
 // circular membrane (1, 1.594, 2.136, 2.296, 2.653, 2.918: Fletcher & Rossing),
 // pulled by the air under the skin; the rest is fitted by hand to what sampled
 // drums measure (package features).
+//
+// The columns: Mode {hertz, level, seconds}; Band {low, high, level, rise,
+// seconds}; Crowd {count, low, high, level, seconds at low, seconds at high}.
 
 // The ways to strike; our choice. Harder strokes have more highs (Fletcher &
 // Rossing: the spectrum of a struck membrane or plate rises with the force),
@@ -14,7 +17,8 @@ var (
 	Ghost  = Force{Level: .22, Tilt: -2.5, Glide: .5}
 )
 
-// Kick.
+// Kick is a deep shell with a hard beater: the click between 2 and 5.5 kHz is
+// what is heard through guitars.
 var Kick = Struck{
 	Modes: []Mode{{56, .62, .42}, {92, .20, .25}},
 	Glide: 2.6, GlideSeconds: .09,
@@ -27,7 +31,7 @@ var Kick = Struck{
 	Pivot: 60, Tilt: 1, Vary: .1, Level: 1.1, Seconds: .55,
 }
 
-// Snare.
+// Snare is a tight batter head over wires.
 var Snare = Struck{
 	Modes: []Mode{{188, .45, .3}, {331, .25, .22}, {402, .10, .18}},
 	Glide: .18, GlideSeconds: .06,
@@ -40,7 +44,7 @@ var Snare = Struck{
 	Pivot: 400, Tilt: 1, Vary: .12, Level: 1.1, Seconds: .5,
 }
 
-// Hat.
+// Hat is the hat with the pedal down.
 var Hat = Struck{
 	Crowd: Crowd{40, 5200, 14000, .12, .14, .11},
 	Bands: []Band{
@@ -51,7 +55,7 @@ var Hat = Struck{
 	Pivot: 8000, Tilt: 1.2, Vary: .1, Level: 1.2, Seconds: .22,
 }
 
-// Ride.
+// Ride is a heavy plate: a stick's ping over a low wash.
 var Ride = Struck{
 	Modes: []Mode{{640, .015, 2.5}, {3120, .07, 1.6}, {4470, .08, 1.2}, {5210, .06, 1}},
 	Crowd: Crowd{60, 900, 14000, .06, 3.5, 1.8},
@@ -63,7 +67,7 @@ var Ride = Struck{
 	Pivot: 5000, Tilt: 1, Vary: .12, Level: 1.2, Seconds: 3,
 }
 
-// China.
+// China is a plate with a turned-up edge: rough, lower and shorter than a crash.
 var China = Struck{
 	Crowd: Crowd{110, 380, 6500, .15, 3.3, 1.6},
 	Bands: []Band{
@@ -95,6 +99,7 @@ var OpenHat = Struck{
 	Pivot: 7000, Tilt: 1, Vary: .1, Level: 1.2, Seconds: 2.4,
 }
 
+// tom is a drum of two heads tuned to hertz.
 func tom(hertz, seconds float64) Struck {
 	return Struck{
 		Modes: []Mode{
@@ -111,6 +116,8 @@ func tom(hertz, seconds float64) Struck {
 	}
 }
 
+// crash is a thin plate whose highs come up after the stroke; size moves all
+// of its frequencies.
 func crash(size float64) Struck {
 	return Struck{
 		Crowd: Crowd{90, 300 * size, 8500 * size, .15, 4.8, 2.7},

@@ -3,7 +3,8 @@ package guitar
 // This file is the one table of strings and amplifiers: instruments and the
 // ways to play them. Times and corners are fitted by hand to what sampled
 // guitars measure (package features) and to common practice: a tight chug is
-// gone by 20 dB after 60 to 120 ms, an open string rings for seconds.
+// gone by 20 dB after 60 to 120 ms, an open string rings for seconds. An EQ is
+// {hertz, Q, dB}.
 
 // The instruments. Both guitars are one instrument; their players differ by
 // the side of the note.
