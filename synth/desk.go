@@ -19,21 +19,21 @@ type channel struct {
 // to 15 ms end a sound without a click (measured); a hand takes longer on a
 // large cymbal than on a string.
 var desk = [...]channel{
-	passage.China:      {gain: .48, pan: .55, stop: 15},
-	passage.CrashLeft:  {gain: .45, pan: -.5, stop: 15},
-	passage.CrashRight: {gain: .45, pan: .4, stop: 15},
-	passage.Ride:       {gain: .40, pan: .35, stop: 15},
-	passage.Hat:        {gain: .36, pan: -.3, stop: 12, restrike: 15},
-	passage.Snare:      {gain: .68, pan: 0, stop: 10},
-	passage.Kick:       {gain: .95, pan: 0, stop: 10, restrike: 10},
-	passage.TomHigh:    {gain: .70, pan: -.25, stop: 10},
-	passage.TomMid:     {gain: .72, pan: .05, stop: 10},
-	passage.TomFloor:   {gain: .75, pan: .35, stop: 10},
-	passage.Guitar:     {gain: .28, pan: -1, wide: 1, stop: 10, restrike: 6},
-	passage.Bass:       {gain: .60, pan: 0, stop: 10, restrike: 6},
-	passage.Lead:       {gain: .27, pan: .1, stop: 10, restrike: 6},
-	passage.Sub:        {gain: .55, pan: 0, stop: 15, restrike: 10},
-	passage.Click:      {gain: .50, pan: 0, stop: 5},
+	passage.China:      {gain: .36, pan: .55, stop: 15},
+	passage.CrashLeft:  {gain: .34, pan: -.5, stop: 15},
+	passage.CrashRight: {gain: .34, pan: .4, stop: 15},
+	passage.Ride:       {gain: .30, pan: .35, stop: 15},
+	passage.Hat:        {gain: .27, pan: -.3, stop: 12, restrike: 15},
+	passage.Snare:      {gain: .51, pan: 0, stop: 10},
+	passage.Kick:       {gain: .71, pan: 0, stop: 10, restrike: 10},
+	passage.TomHigh:    {gain: .53, pan: -.25, stop: 10},
+	passage.TomMid:     {gain: .54, pan: .05, stop: 10},
+	passage.TomFloor:   {gain: .56, pan: .35, stop: 10},
+	passage.Guitar:     {gain: .21, pan: -1, wide: 1, stop: 10, restrike: 6},
+	passage.Bass:       {gain: .46, pan: 0, stop: 10, restrike: 6},
+	passage.Lead:       {gain: .20, pan: .1, stop: 10, restrike: 6},
+	passage.Sub:        {gain: .40, pan: 0, stop: 15, restrike: 10},
+	passage.Click:      {gain: .45, pan: 0, stop: 5},
 }
 
 // A grace is one grace note of a flam or drag: this long before the stroke.

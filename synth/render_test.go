@@ -3,9 +3,11 @@ package synth
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"stampmill/exercises/passage"
+	"stampmill/synth/dsp"
 )
 
 // probeBank answers every key with one full-scale sample, so that onsets can
@@ -150,6 +152,28 @@ func TestStopsDoNotClick(t *testing.T) {
 	}
 	if before, at := step(10000, 23000), step(23900, 25000); at > 1.05*before {
 		t.Errorf("steps of %g at the stop, %g in the tone", at, before)
+	}
+}
+
+// Nor do the sounds themselves: above 8 kHz, 10 ms around a choke hold at most
+// 3 dB more than the loudest 10 ms of what rang before it, or less than -60 dB
+// of the whole, which nobody hears. A stop of 0 ms was measured to add 20 dB.
+func TestChokesOfSoundsDoNotClick(t *testing.T) {
+	for _, line := range []string{"guitar:o-- ! . .", "bass:o- ! . .", "lead:h- ! . .", "sub:x- ! . .", "crash-left:x ! . .", "ride:x ! . ."} {
+		p := strip(t, "4/4", "120", line)
+		pcm := rendered(t, Plan{Passage: p, Rate: 48000, Passes: 1}, probeBank(t, 48000, nil), AsMixed)
+		high := [2]dsp.Biquad{dsp.HighPass(8000, .5412, 48000), dsp.HighPass(8000, 1.3066, 48000)}
+		var bins [60]float64 // 10 ms each
+		whole := 0.0
+		for i := range 60 * 480 {
+			y := high[1].Filter(high[0].Filter(float64(pcm[2*i])))
+			bins[i/480] += y * y
+			whole = max(whole, float64(pcm[2*i])*float64(pcm[2*i])*480/2)
+		}
+		before := slices.Max(bins[10:49]) // from 100 ms on, without the stroke
+		if at := slices.Max(bins[49:53]); at > max(2*before, whole*1e-6) {
+			t.Errorf("%s: %.1f dB more above 8 kHz at the choke", line, 10*math.Log10(at/before))
+		}
 	}
 }
 
