@@ -1,18 +1,20 @@
 package synth
 
 // The limiter's constants; our choice after common practice for brick-wall
-// limiters. The ceiling of -1 dB of full scale leaves room for converters.
+// limiters. The ceiling of -1 dB true peak leaves room for converters; a tenth
+// of a decibel below it leaves room for the estimate.
 const (
-	ceiling        = .891 // just under -1 dBFS
+	ceiling        = .881 // -1.1 dB
 	lookahead      = .002 // seconds
 	limiterRelease = .08  // seconds, time constant
 )
 
-// A limiter holds the peaks of both channels at the ceiling. It looks ahead:
+// A limiter holds the true peaks of both channels at the ceiling. It looks ahead:
 // its gain is the average, over the look-ahead, of the smallest gain that any
 // frame in it needs, so that it is down in time and moves smoothly. What stays
 // below the ceiling passes unchanged, later by the look-ahead.
 type limiter struct {
+	peaks     *truePeak
 	delay     []float32 // interleaved ring of look frames
 	gains     []float64 // ring of the last look gains
 	sum       float64   // of gains
@@ -32,7 +34,7 @@ type need struct {
 
 func newLimiter(rate int) *limiter {
 	n := int(lookahead * float64(rate))
-	l := &limiter{delay: make([]float32, 2*n), gains: make([]float64, n), held: 1,
+	l := &limiter{peaks: newTruePeak(), delay: make([]float32, 2*n), gains: make([]float64, n), held: 1,
 		recover: 1 / (limiterRelease * float64(rate))}
 	for i := range l.gains {
 		l.gains[i] = 1
@@ -42,16 +44,16 @@ func newLimiter(rate int) *limiter {
 }
 
 // latency returns the delay in frames.
-func (l *limiter) latency() int { return len(l.gains) }
+func (l *limiter) latency() int { return len(l.gains) + peakDelay }
 
 // process limits interleaved frames in place.
 func (l *limiter) process(pcm []float32) {
 	for i := 0; i+1 < len(pcm); i += 2 {
-		g := l.gain(max(pcm[i], -pcm[i], pcm[i+1], -pcm[i+1]))
+		left, right, peak := l.peaks.next(pcm[i], pcm[i+1])
+		g := l.gain(peak)
 		d := l.delay[2*l.at : 2*l.at+2]
-		left, right := d[0], d[1]
-		d[0], d[1] = pcm[i], pcm[i+1]
-		pcm[i], pcm[i+1] = left*g, right*g
+		pcm[i], pcm[i+1] = d[0]*g, d[1]*g
+		d[0], d[1] = left, right
 		if l.at++; l.at == len(l.gains) {
 			l.at = 0
 		}

@@ -241,6 +241,23 @@ func TestOversamplerKeepsAliasesDown(t *testing.T) {
 	}
 }
 
+// Values between samples of sines up to a quarter of the rate come out within
+// 2 %.
+func TestBetween(t *testing.T) {
+	for _, shift := range []float64{0, .25, .5, .75, 1} {
+		h := Between(12, shift)
+		for _, w := range []float64{.01, .5, 1, math.Pi / 2} {
+			for phase := 0.0; phase < 6; phase++ {
+				sum := 0.0
+				for i, c := range h {
+					sum += c * math.Sin(w*float64(i)+phase)
+				}
+				near(t, "between", sum, math.Sin(w*(5+shift)+phase), .02)
+			}
+		}
+	}
+}
+
 // The transform is the sum it is defined as.
 func TestFourier(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {

@@ -100,6 +100,27 @@ func kaiserLowPass(n int, cutoff, beta float64) []float64 {
 	return h
 }
 
+// Between returns the weights of n neighbouring samples for the value between
+// the two in the middle, by a windowed sinc: shift 0 is the earlier of them, 1
+// the later. n is even.
+func Between(n int, shift float64) []float64 {
+	h := make([]float64, n)
+	sum := 0.0
+	for i := range h {
+		t := float64(i-n/2+1) - shift
+		x := t / (float64(n)/2 + .5)
+		h[i] = sinc(t) * bessel0(betweenBeta*math.Sqrt(max(0, 1-x*x)))
+		sum += h[i]
+	}
+	for i := range h {
+		h[i] /= sum
+	}
+	return h
+}
+
+// betweenBeta shapes the window of Between; our choice.
+const betweenBeta = 4
+
 func sinc(x float64) float64 {
 	if x == 0 {
 		return 1
