@@ -19,9 +19,9 @@ type channel struct {
 // to 15 ms end a sound without a click (measured); a hand takes longer on a
 // large cymbal than on a string.
 var desk = [...]channel{
-	passage.China:      {gain: .36, pan: .55, stop: 15},
-	passage.CrashLeft:  {gain: .34, pan: -.5, stop: 15},
-	passage.CrashRight: {gain: .34, pan: .4, stop: 15},
+	passage.China:      {gain: .42, pan: .55, stop: 15},
+	passage.CrashLeft:  {gain: .38, pan: -.5, stop: 15},
+	passage.CrashRight: {gain: .38, pan: .4, stop: 15},
 	passage.Ride:       {gain: .30, pan: .35, stop: 15},
 	passage.Hat:        {gain: .27, pan: -.3, stop: 12, restrike: 15},
 	passage.Snare:      {gain: .51, pan: 0, stop: 10},

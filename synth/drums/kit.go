@@ -72,11 +72,11 @@ var China = Struck{
 	Crowd: Crowd{110, 380, 6500, .15, 3.3, 1.6},
 	Bands: []Band{
 		{300, 1200, .07, .005, 2.0},
-		{1000, 7000, .42, 0, .016},
+		{1000, 7000, .38, 0, .016},
 		{1200, 4000, .17, .01, 1.35},
 		{3500, 11000, .12, .04, 1.3},
 	},
-	Pivot: 3000, Tilt: 1, Vary: .06, Level: 1.2, Seconds: 2.6,
+	Pivot: 3000, Tilt: .8, Vary: .06, Level: 1, Seconds: 2.6,
 }
 
 // The toms and crashes, from high to low.
@@ -123,11 +123,11 @@ func crash(size float64) Struck {
 		Crowd: Crowd{90, 300 * size, 8500 * size, .15, 4.8, 2.7},
 		Bands: []Band{
 			{250 * size, 1500 * size, .16, 0, .09},
-			{1000 * size, 4000 * size, .34, 0, .012},
+			{1000 * size, 4000 * size, .27, 0, .012},
 			{250 * size, 1200 * size, .05, .005, 4.2},
 			{1200 * size, 4000 * size, .10, .02, 4.2},
 			{4000 * size, 11000 * size, .11, .2, 3.6},
 		},
-		Pivot: 3500, Tilt: 1, Vary: .06, Level: 1.2, Seconds: 4,
+		Pivot: 3500, Tilt: .7, Vary: .06, Level: 1, Seconds: 4,
 	}
 }

@@ -42,12 +42,6 @@ func HighPass(hertz, q float64, rate int) Biquad {
 	return biquad((1+c)/2, -1-c, (1+c)/2, 1+a, -2*c, 1-a)
 }
 
-// BandPass passes a band of width hertz/q around hertz, its peak at 1.
-func BandPass(hertz, q float64, rate int) Biquad {
-	c, a := angle(hertz, q, rate)
-	return biquad(a, 0, -a, 1+a, -2*c, 1-a)
-}
-
 // AllPass turns the phase around hertz, by half a turn there, and leaves every
 // level as it is.
 func AllPass(hertz, q float64, rate int) Biquad {

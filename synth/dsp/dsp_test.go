@@ -40,7 +40,7 @@ func TestNoise(t *testing.T) {
 }
 
 // What the cookbook's filters are defined by: -3.01 dB at the corner of a flat
-// low-pass or high-pass, 0 dB in the middle of a band-pass, the gain of a bell.
+// low-pass or high-pass, the gain of a bell, 0 dB of an all-pass.
 func TestFilterGains(t *testing.T) {
 	const rate = 48000
 	tests := []struct {
@@ -53,7 +53,6 @@ func TestFilterGains(t *testing.T) {
 		{"low-pass below", LowPass(1000, math.Sqrt2/2, rate), 20, 0},
 		{"high-pass at its corner", HighPass(1000, math.Sqrt2/2, rate), 1000, -3.01},
 		{"high-pass an octave and more below", HighPass(1000, math.Sqrt2/2, rate), 100, -40},
-		{"band-pass in the middle", BandPass(3000, 2, rate), 3000, 0},
 		{"bell", Peak(700, 1, 6, rate), 700, 6},
 		{"bell far away", Peak(700, 1, 6, rate), 20000, 0},
 		{"all-pass", AllPass(300, 1, rate), 300, 0},

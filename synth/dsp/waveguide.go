@@ -62,15 +62,6 @@ func MaxDamping(hertz, t60 float64, rate int) float64 {
 	return (2*q + 1 - math.Sqrt(4*q+1)) / (2 * q) // the root of p = q (1-p)^2 below 1
 }
 
-// Damp sets how fast the string decays from now on.
-func (w *Waveguide) Damp(t60, damping float64, rate int) {
-	w.t60, w.pole = t60, damping
-	w.Tune(float64(rate)/w.period, rate)
-}
-
-// Period returns the length of one period in samples.
-func (w *Waveguide) Period() float64 { return w.period }
-
 // interpolate works out the Lagrange taps around the delay (Laakso et al.,
 // "Splitting the unit delay", 1996): for a fraction between 1 and 2 of four
 // neighbouring samples.
