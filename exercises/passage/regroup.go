@@ -28,6 +28,9 @@ func (p Passage) Regroup() (Passage, Problems) {
 		r := regrouper{points: l.points(), old: forest(l.Groups)}
 		line := Line{Voice: l.Voice, Strokes: l.Strokes}
 		for i, beats := range bars {
+			if len(beats) == 0 {
+				continue // a bar without a metre
+			}
 			nodes, ok := r.bar(beats)
 			if !ok {
 				at := beats[0].At
@@ -204,7 +207,7 @@ func (n node) holds(points []meter.Rat) bool {
 			return false
 		}
 		within := inside(points, inner[0].Group)
-		if !inner[0].holds(within) {
+		if len(within) == 0 || !inner[0].holds(within) { // none: places out of order
 			return false
 		}
 		points = points[len(within):]

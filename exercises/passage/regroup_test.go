@@ -1,6 +1,7 @@
 package passage_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -74,5 +75,35 @@ func TestRegroupCompletesGroups(t *testing.T) {
 				}
 			}
 		}
+	})
+}
+
+// Passages that Check refuses do not make anything panic.
+func TestNonsenseDoesNotPanic(t *testing.T) {
+	number := rapid.Custom(func(t *rapid.T) meter.Rat {
+		return meter.R(rapid.Int64Range(-5, 20).Draw(t, "n"), rapid.SampledFrom([]int64{0, 1, 2, 3, 7, 61, 999_983}).Draw(t, "d"))
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		p := passagetest.Passages().Draw(t, "passage")
+		for range rapid.IntRange(0, 2).Draw(t, "no metre") {
+			p.Bars = append(p.Bars, passage.Bar{})
+		}
+		for i := range p.Lines {
+			l := &p.Lines[i]
+			for range rapid.IntRange(0, 8).Draw(t, "groups") {
+				at := rapid.IntRange(0, len(l.Groups)).Draw(t, "at")
+				g := passage.Group{At: number.Draw(t, "at"), Length: number.Draw(t, "length"), Cells: rapid.SampledFrom([]int{-1, 0, 1, 2, 5, 33, 1 << 40}).Draw(t, "cells")}
+				l.Groups = slices.Insert(l.Groups, at, g)
+			}
+			for range rapid.IntRange(0, 8).Draw(t, "strokes") {
+				at := rapid.IntRange(0, len(l.Strokes)).Draw(t, "at")
+				l.Strokes = slices.Insert(l.Strokes, at, passage.Stroke{At: number.Draw(t, "at"), Length: number.Draw(t, "length"), Kind: passage.Kind(rapid.Byte().Draw(t, "kind"))})
+			}
+		}
+		passage.Check(p)
+		p.Regroup()
+		p.Counts()
+		p.Tuplets()
+		p.Section(1, len(p.Bars))
 	})
 }
