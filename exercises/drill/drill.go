@@ -28,7 +28,7 @@
 //	stroke  = letter [ "(" [ fret ] [ "+" semitones ] ")" ]
 //
 // The keys of the header come before the first step, the keys of a step before
-// or after its voice lines, each at most once except do. Keys and names of
+// or after its voice lines, in any order and each at most once except do. Keys and names of
 // voices may be written in capitals. The tuning is the lowest string, A1 where
 // it is not given; machine says that the drums are programmed and four limbs
 // need not be able to play them.
@@ -36,10 +36,10 @@
 // In a bar, each group is a beat of the metre, and the number of its cells is
 // the subdivision: x.x is a triplet, x.x.x a quintuplet. 2:xxx spreads three
 // cells over two beats; the beats must be of the same bar. A bracket takes one
-// cell and cuts it again: x[xx]x.
+// cell and cuts it again: x[xx]x. Every voice of a step has as many bars.
 //
 // A cell is one character: . nothing, - still sounding (the stroke before goes
-// on, also over beats and bar lines), x hit (strings: tight muted), X accent,
+// on, also over beats and bar lines, but not after silence or a choke), x hit (strings: tight muted), X accent,
 // g ghost, f flam, d drag, o open (the hat open, strings ring), ! choke (stops
 // what rings), h harmonic, s scrape, b bend, t tremolo, p tapped. Each voice
 // plays only some of them. Strokes on strings may carry details: x(3) is the
