@@ -10,37 +10,40 @@ import (
 // along the drift. Our choice throughout.
 const (
 	followGain   = 0.10  // cost saved, as a share of the strokes, from which it is believed
-	followReach  = 0.06  // of the tempo, to either side
+	followMost   = 0.60  // cost left, as a share of the strokes, up to which it is believed
+	followReach  = 0.12  // of the tempo, to either side
 	followStart  = 20.0  // seconds of the take that are followed first
 	followGrain  = 0.025 // seconds at the end between one tempo tried and the next
 	followTaps   = 4     // most taps a stroke; more are noise, and slow
 	followAround = 2     // tempi tried to either side when more seconds are added
 )
 
-// followed returns the played strokes that leaning, spread and drift rest on.
-// They are those matched, unless strokes were missed and a steady tempo other
-// than that of the take explains the taps at much less cost: then the taps are
-// matched as if played at the take's tempo. Hits, F-measures and places are
-// never by followed taps.
-func (g *grader) followed(matched []sample, c Counts) []sample {
+// follow fills alongOf, the taps that leaning, spread, drift and tuplets rest
+// on, and reports whether they differ from those matched: where strokes were
+// missed, and a steady tempo other than that of the take explains the taps well
+// and at much less cost, taps are matched as if played at the take's tempo.
+// Hits, F-measures and places are never by followed taps.
+func (g *grader) follow(c Counts) bool {
+	g.alongOf = g.tapOf
 	if len(g.taps) < minDrift || len(g.taps) > followTaps*c.Expected || c.Missed == 0 {
-		return matched
+		return false
 	}
 	rate := g.playedRate()
-	if g.costAt(0, math.Inf(1))-g.costAt(rate, math.Inf(1)) < followGain*float64(c.Expected) {
-		return matched
+	cost, strokes := g.costAt(rate, math.Inf(1)), float64(c.Expected)
+	if cost > followMost*strokes || g.costAt(0, math.Inf(1))-cost < followGain*strokes {
+		return false
 	}
-	tapOf := make([]int, len(g.tapOf))
+	g.alongOf = make([]int, len(g.tapOf))
 	for k := range g.byLane {
 		l := &g.byLane[k]
 		for i, tap := range match(l.at, l.window, faster(l.tapped, rate, math.Inf(1))) {
-			tapOf[l.onsets[i]] = -1
+			g.alongOf[l.onsets[i]] = -1
 			if tap >= 0 {
-				tapOf[l.onsets[i]] = l.taps[tap]
+				g.alongOf[l.onsets[i]] = l.taps[tap]
 			}
 		}
 	}
-	return g.samples(tapOf)
+	return true
 }
 
 // playedRate returns by how much of the tempo the player is slower (above 0)

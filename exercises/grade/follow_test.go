@@ -3,6 +3,7 @@ package grade
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"stampmill/exercises/passage"
@@ -13,7 +14,7 @@ import (
 // their windows, drift and spread come back.
 func TestDriftIsFollowed(t *testing.T) {
 	p := step(t, crusher)
-	for _, bpm := range []float64{115, 118, 119, 121, 122, 125} {
+	for _, bpm := range []float64{110, 115, 118, 119, 121, 122, 125, 130} {
 		for _, passes := range []int{3, 30} {
 			rng := rand.New(rand.NewPCG(uint64(bpm), uint64(passes)))
 			tk := takeOf(t, p, kickTake(passes), func(_ int, o Onset, _ Position) float64 {
@@ -24,6 +25,24 @@ func TestDriftIsFollowed(t *testing.T) {
 			if math.Abs(v.Drift.Value-(bpm-120)) > .5/float64(passes) || math.Abs(v.Spread.Value-6) > 4*6/math.Sqrt(2*n)+.3 {
 				t.Errorf("%g BPM, %d passes: drift %+.3f, spread %.2f, %d of %d", bpm, passes, v.Drift.Value, v.Spread.Value, v.Drift.N, v.Expected)
 			}
+		}
+	}
+}
+
+// TestEvenRunThatRunsAway: in a run of even strokes each hit comes near a wrong
+// one sooner or later. All that is said is the drift.
+func TestEvenRunThatRunsAway(t *testing.T) {
+	p := step(t, "title: T\ntempo: 110\nmetre: 4/4\n\nstep: S\nsnare | x x x x | x x x x | x x x x | x x x x |\n")
+	for bpm, want := range map[float64]string{
+		102: "You run 8 BPM slow: 2.7 s lost by the end, and",    // 63 beats * 60/110 s * 8/102
+		112: "You run 2 BPM fast: 614 ms gained by the end, and", // 63 beats * 60/110 s * 2/112
+	} {
+		tk := takeOf(t, p, Take{Exercise: "t", Step: 1, Tempo: 110, Passes: 4, Input: "simulated"}, func(_ int, o Onset, _ Position) float64 {
+			return 1000*o.Seconds*(110/bpm-1) + wobble(o)
+		})
+		v := mustGrade(t, p, tk)
+		if len(v.Sentences) != 1 || !strings.HasPrefix(v.Sentences[0], want) {
+			t.Errorf("%g BPM: %q, want %q", bpm, v.Sentences, want)
 		}
 	}
 }

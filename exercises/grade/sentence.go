@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"stampmill/exercises/passage"
 )
@@ -45,6 +46,7 @@ type report struct {
 	samples []sample // to look for causes in: without what another finding explains
 	whole   []sample // what leaning, spread and drift rest on
 	runs    bool     // drift is a finding
+	ranAway bool     // so far that the strokes left their places
 	pass    Passing
 }
 
@@ -53,15 +55,20 @@ func (r *report) findings() []finding {
 	if f, ok := r.silence(); ok {
 		return []finding{f}
 	}
-	all := r.tupletFindings()
-	r.samples = r.apartFrom(all)
+	var all []finding
 	if f, ok := r.running(); ok {
 		all, r.runs = append(all, f), true
 		r.samples = r.drift.off(r.samples)
 	}
-	for _, find := range []func() (finding, bool){
-		r.astray, r.missed, r.extra, r.voiceDifference, r.barDifference, r.lean, r.unsteady,
-	} {
+	tuplets := r.tupletFindings()
+	r.samples = r.apartFrom(tuplets)
+	all = append(all, tuplets...)
+	var looks []func() (finding, bool)
+	if !r.runs || !r.ranAway { // else the drift has said why strokes are missed
+		looks = append(looks, r.astray, r.missed, r.extra)
+	}
+	looks = append(looks, r.voiceDifference, r.barDifference, r.lean, r.unsteady)
+	for _, find := range looks {
 		if f, ok := find(); ok {
 			all = append(all, f)
 		}
@@ -111,7 +118,7 @@ func (r report) linesUp() bool {
 func (r report) astray() (finding, bool) {
 	return finding{
 		weight: share(r.Missed+r.Extra, r.Expected) / weighShare,
-		text:   fmt.Sprintf("Only %d of %d strokes were hit; %s fell elsewhere.", r.Matched, r.Expected, count(r.Extra, "hit")),
+		text:   fmt.Sprintf("%s hit; %s fell elsewhere.", onlyOf(r.Matched, r.Expected), count(r.Extra, "hit")),
 	}, !r.linesUp()
 }
 
@@ -192,9 +199,14 @@ func (r report) running() (finding, bool) {
 	}
 	long := r.whole[len(r.whole)-1].at - r.whole[0].at
 	ms := 1000 * long * math.Abs(d.Value) / (r.g.take.Tempo + d.Value)
-	text := fmt.Sprintf("You run %.2g BPM fast: %.0f ms gained by the end.", d.Value, ms)
+	text := fmt.Sprintf("You run %.2g BPM fast: %s gained by the end.", d.Value, lasting(ms))
 	if d.Value < 0 {
-		text = fmt.Sprintf("You run %.2g BPM slow: %.0f ms lost by the end.", -d.Value, ms)
+		text = fmt.Sprintf("You run %.2g BPM slow: %s lost by the end.", -d.Value, lasting(ms))
 	}
-	return finding{weight: ms / weighDrift, text: text}, ms >= leastDriftMS
+	f := finding{weight: ms / weighDrift, text: text}
+	if r.ranAway && r.Missed > 0 {
+		f.weight += share(r.Missed+r.Extra, r.Expected) / weighShare
+		f.text = fmt.Sprintf("%s, and %d of %s miss their place.", strings.TrimSuffix(text, "."), r.Missed, count(r.Expected, "stroke"))
+	}
+	return f, ms >= leastDriftMS
 }

@@ -116,7 +116,7 @@ func (g *grader) span(t tuplet) float64 {
 // the end and that stroke; where none follows within the length of the
 // tuplet, or it was missed, the span is taken to be as long as written.
 func (g *grader) shares(t tuplet, pass int) []float64 {
-	first := g.tapOf[pass*len(g.expected.Positions)+t.strokes[0]]
+	first := g.alongOf[pass*len(g.expected.Positions)+t.strokes[0]]
 	if first < 0 {
 		return nil
 	}
@@ -146,7 +146,7 @@ func (g *grader) shares(t tuplet, pass int) []float64 {
 func (g *grader) strokesPlayed(t tuplet, pass int, end float64) []float64 {
 	var at []float64
 	for _, i := range t.strokes {
-		if tap := g.tapOf[pass*len(g.expected.Positions)+i]; tap >= 0 {
+		if tap := g.alongOf[pass*len(g.expected.Positions)+i]; tap >= 0 {
 			at = append(at, g.taps[tap])
 		}
 	}
@@ -176,11 +176,11 @@ func (g *grader) playedEnd(t tuplet, pass int) (float64, bool) {
 	if t.wraps {
 		onset += len(g.expected.Positions)
 	}
-	if t.next < 0 || onset >= len(g.expected.Onsets) || g.tapOf[onset] < 0 {
+	if t.next < 0 || onset >= len(g.expected.Onsets) || g.alongOf[onset] < 0 {
 		return 0, false
 	}
 	after := g.expected.clock.seconds(t.End()) + float64(pass)*g.expected.PassSeconds
 	gap := g.expected.Onsets[onset].Seconds - after
 	long := g.expected.clock.seconds(t.End()) - g.expected.clock.seconds(t.At)
-	return g.taps[g.tapOf[onset]] - gap, gap <= long
+	return g.taps[g.alongOf[onset]] - gap, gap <= long
 }

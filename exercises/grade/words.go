@@ -20,6 +20,14 @@ func early(ms float64) string {
 	return "on time"
 }
 
+// lasting returns "85 ms" or, from a second on, "2.7 s".
+func lasting(ms float64) string {
+	if ms < 999.5 {
+		return fmt.Sprintf("%.0f ms", ms)
+	}
+	return fmt.Sprintf("%.1f s", ms/1000)
+}
+
 // earlier returns "12 ms earlier" or "12 ms later".
 func earlier(ms float64) string {
 	if ms < 0 {
@@ -34,6 +42,17 @@ func count(n int, noun string) string {
 		return "1 " + noun
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// onlyOf returns "Only 7 of 32 strokes were" or "None of the 32 strokes was".
+func onlyOf(n, all int) string {
+	switch n {
+	case 0:
+		return fmt.Sprintf("None of the %s was", count(all, "stroke"))
+	case 1:
+		return fmt.Sprintf("Only 1 of %s was", count(all, "stroke"))
+	}
+	return fmt.Sprintf("Only %d of %s were", n, count(all, "stroke"))
 }
 
 // ofThem begins the place where n of all faults are: ", " when it is all of
