@@ -8,23 +8,21 @@ import "math"
 // algorithm"). The delay is read by cubic Lagrange interpolation, so that the
 // pitch is exact and can be bent while it sounds.
 type Waveguide struct {
-	line   []float64 // a power of two long
-	at     int
-	delay  float64 // samples, without that of the low-pass
-	whole  int
-	taps   [4]float64
-	gain   float64
-	pole   float64
-	low    float64
-	omega  float64
-	t60    float64
-	period float64
+	line  []float64 // a power of two long
+	at    int
+	delay float64 // samples, without that of the low-pass
+	whole int     // newest of the four samples that are read, counted back
+	taps  [4]float64
+	t60   float64
+	gain  float64
+	pole  float64
+	low   float64 // state of the low-pass
 }
 
 // NewWaveguide returns a silent string of the given pitch. Its fundamental
 // decays by 60 dB in t60 seconds; damping from 0 to below 1 says how much
-// faster the highs do (the pole of the low-pass), see MaxDamping. lowest is the lowest pitch
-// that it will ever be tuned to.
+// faster the highs do (the pole of the low-pass), see MaxDamping. lowest is the
+// lowest pitch that it will ever be tuned to.
 func NewWaveguide(hertz, lowest, t60, damping float64, rate int) *Waveguide {
 	size := 16
 	for float64(size) < float64(rate)/lowest+8 {
@@ -35,16 +33,15 @@ func NewWaveguide(hertz, lowest, t60, damping float64, rate int) *Waveguide {
 	return w
 }
 
-// Tune sets the pitch, keeping what sounds.
+// Tune sets the pitch in hertz, keeping what sounds.
 func (w *Waveguide) Tune(hertz float64, rate int) {
-	w.period = float64(rate) / hertz
-	w.omega = 2 * math.Pi / w.period
-	s, c := math.Sincos(w.omega)
+	omega := 2 * math.Pi * hertz / float64(rate)
+	s, c := math.Sincos(omega)
 	// The low-pass (1-p)/(1-p z^-1) at the fundamental: its delay is taken off
 	// the line, its loss made up by the gain.
 	phase := math.Atan2(w.pole*s, 1-w.pole*c)
 	loss := (1 - w.pole) / math.Hypot(1-w.pole*c, w.pole*s)
-	w.delay = w.period - phase/w.omega
+	w.delay = (2*math.Pi - phase) / omega
 	w.gain = min(math.Pow(10, -3/(w.t60*hertz))/loss, maxLoop)
 	w.interpolate()
 }
