@@ -193,35 +193,12 @@ func (d *drawing) thin(words []passage.Count, stays func(passage.Count) bool) []
 	return out
 }
 
-// countsShown returns the counting words of the shown bars. It asks bar by
-// bar: groups do not cross bars, and the work stays linear.
+// countsShown returns the counting words of the shown bars.
 func (d *drawing) countsShown() []passage.Count {
 	var out []passage.Count
-	next := make([]int, len(d.Passage.Lines)) // first group not yet behind, per line
-	at := d.From
-	for i := d.Layout.First - 1; i < d.Layout.Last && i < len(d.Passage.Bars); i++ {
-		end := at.Add(d.Passage.Bars[i].Metre.Length())
-		bar := passage.Passage{Bars: d.Passage.Bars[i : i+1]}
-		for v, line := range d.Passage.Lines {
-			bar.Lines = append(bar.Lines, passage.Line{Groups: groupsIn(line.Groups, &next[v], at, end)})
-		}
-		for _, c := range bar.Counts() {
-			c.At = c.At.Add(at)
+	for _, c := range d.Passage.Counts() {
+		if !c.At.Less(d.From) && c.At.Less(d.To) {
 			out = append(out, c)
-		}
-		at = end
-	}
-	return out
-}
-
-// groupsIn returns the groups that start from at to end, counted from at, and
-// moves next behind them.
-func groupsIn(groups []passage.Group, next *int, at, end meter.Rat) []passage.Group {
-	var out []passage.Group
-	for ; *next < len(groups) && groups[*next].At.Less(end); *next++ {
-		if g := groups[*next]; !g.At.Less(at) {
-			g.At = g.At.Sub(at)
-			out = append(out, g)
 		}
 	}
 	return out
