@@ -8,6 +8,7 @@ import (
 	"math"
 	"testing"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -55,14 +56,14 @@ func listener(t testing.TB) *tab {
 	return tab
 }
 
-// stored puts a record in place before the program reads it.
+// stored puts a record in place before the program first reads it in this tab.
 func (p *tab) stored(name string, record any) {
 	p.t.Helper()
 	data, err := json.Marshal(record)
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	p.onEveryPage(fmt.Sprintf(`localStorage.getItem(%[1]s) ?? localStorage.setItem(%[1]s, %[2]s)`, quote("stampmill."+name), quote(string(data))))
+	p.onEveryPage(fmt.Sprintf(`sessionStorage.getItem(%[1]s) ?? (localStorage.setItem(%[1]s, %[2]s), sessionStorage.setItem(%[1]s, "done"))`, quote("stampmill."+name), quote(string(data))))
 }
 
 // onEveryPage runs a script before those of each page that is opened.
@@ -72,6 +73,11 @@ func (p *tab) onEveryPage(script string) {
 	if err != nil {
 		p.t.Fatal(err)
 	}
+}
+
+// feature is something of the reader's system that a style can ask for.
+func feature(name, value string) *emulation.MediaFeature {
+	return &emulation.MediaFeature{Name: name, Value: value}
 }
 
 // Taps as a player would send them: the part's strokes of every pass, each

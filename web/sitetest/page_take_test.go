@@ -3,7 +3,6 @@
 package sitetest
 
 import (
-	"encoding/json"
 	"testing"
 
 	"stampmill/exercises/grade"
@@ -53,8 +52,6 @@ func TestTapsComeBackWithTheErrorsTheyWereSentWith(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	seen, _ := json.Marshal(verdict)
-	t.Logf("%s", seen)
 	e := pl.expected(t)
 	hits := 0
 	for i, pos := range verdict.Positions {
