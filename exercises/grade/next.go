@@ -72,7 +72,7 @@ func (r report) next(found []finding) Next {
 		return Next{Kind: Faster, BPM: min(written, math.Ceil(r.g.take.Tempo*fasterBy))}
 	case r.Passed && section:
 		return Next{Kind: WholeStep}
-	case r.Passed && !(len(found) > 0 && found[0].tuplet != nil):
+	case r.Passed:
 		return Next{Kind: NextStep}
 	case !r.Spread.OK && r.Missed == 0 && r.Extra == 0:
 		return Next{Kind: Again} // only more strokes are wanting

@@ -1,7 +1,7 @@
 package grade
 
-// Passing is what it takes to pass a step. It is the teacher's or the player's
-// to set.
+// Passing is what it takes to pass a step, besides that no tuplet came out as
+// another ratio. It is the teacher's or the player's to set.
 type Passing struct {
 	Hits     float64 // least share of the written strokes played, 0 to 1
 	Extra    float64 // largest number of extra taps as a share of the written strokes

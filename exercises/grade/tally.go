@@ -34,8 +34,8 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	if o.Passing != nil {
 		r.pass = *o.Passing
 	}
-	v.Passed = r.pass.passed(&v)
 	found := r.findings()
+	v.Passed = r.pass.passed(&v) && !otherwise(found)
 	v.Sentences, v.Next = r.sentences(found), r.next(found)
 	return v
 }

@@ -9,6 +9,7 @@ import (
 // When a tuplet is said to have come out as another ratio.
 const (
 	tupletOdds    = 20   // odds against "as written", as for any misreading
+	asWritten     = 4    // odds beforehand that all tuplets are; our choice, by TestTupletSaid
 	guessSpreadMS = 15.0 // spread assumed before any stroke is seen; our choice
 	guessWeight   = 10.0 // strokes that the assumption counts as; our choice
 	leastSpreadMS = 5.0  // the least that the odds reckon with; our choice
@@ -21,8 +22,12 @@ var tupletNames = map[int]string{2: "duplet", 3: "triplet", 4: "quadruplet", 5: 
 func (r report) tupletFindings() []finding {
 	var all []finding
 	noise := r.spreadOutsideTuplets()
+	measured := 0
+	for _, t := range r.Tuplets {
+		measured += min(t.N, 1)
+	}
 	for i, t := range r.Tuplets {
-		if t.N == 0 || slices.Equal(t.Nearest, t.Split) || t.AwayMS < leastMS || t.oddsAgainst(noise) <= tupletOdds {
+		if t.N == 0 || slices.Equal(t.Nearest, t.Split) || t.AwayMS < leastMS || t.oddsAgainst(noise, measured) <= tupletOdds {
 			continue
 		}
 		name := tupletNames[t.Written.Actual]
@@ -37,6 +42,12 @@ func (r report) tupletFindings() []finding {
 		})
 	}
 	return all
+}
+
+// otherwise reports whether one of the findings is a tuplet that came out as
+// another ratio.
+func otherwise(found []finding) bool {
+	return slices.ContainsFunc(found, func(f finding) bool { return f.tuplet != nil })
 }
 
 // outside returns the samples whose strokes are in none of the tuplets.
@@ -81,10 +92,13 @@ func (r report) spreadOutsideTuplets() float64 {
 // oddsAgainst returns the odds of the nearest ratio against the written one:
 // the ratio of their likelihoods for normal errors with the given spread,
 // where start and length of the tuplet are the player's own. Beforehand as
-// written is held as likely as all simple ratios together.
-func (t TupletFigures) oddsAgainst(spreadMS float64) float64 {
+// written is held asWritten times as likely as all simple ratios of all the
+// tuplets of the take together, so that many tuplets are not as many chances
+// of a false word.
+func (t TupletFigures) oddsAgainst(spreadMS float64, tuplets int) float64 {
 	gained := misfit(t.Played, t.Split) - misfit(t.Played, t.Nearest)
-	return math.Exp(float64(t.N)*gained*square(t.SpanMS/spreadMS)/2) / float64(len(simpleRatios(len(t.Split))))
+	others := asWritten * tuplets * len(simpleRatios(len(t.Split)))
+	return math.Exp(float64(t.N)*gained*square(t.SpanMS/spreadMS)/2) / float64(others)
 }
 
 // misfit returns the least sum of squares, in shares of the span, between the
