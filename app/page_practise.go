@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -47,8 +48,10 @@ func goButton(s State) app.UI {
 	switch {
 	case s.Phase != Idle:
 		return keyed(b.Class("primary"), "Stop", "Esc", s)
-	case s.Verdict != nil || s.Notice.Act != "":
+	case s.Verdict != nil:
 		return keyed(b, "Start again", "Space", s)
+	case s.Notice.Act == "start":
+		return keyed(b.Class("primary"), "Start again", "Space", s)
 	}
 	return keyed(b.Class("primary"), "Start", "Space", s)
 }
@@ -367,7 +370,10 @@ func verdictWords(s State) app.UI {
 	}
 	second := []app.UI{app.Text(suggestionWords(s))}
 	if s.Notice.Fact != "" {
-		second = []app.UI{app.Strong().Text(s.Notice.Fact), app.Text(" " + s.Notice.Mend + " "), button(s.Notice.Act, "").Class("small").Text(s.Notice.Label)}
+		second = []app.UI{app.Strong().Text(s.Notice.Fact), app.Text(" " + s.Notice.Mend + " ")}
+		if s.Notice.Act == "dismiss" {
+			second = append(second, button("dismiss", "").Class("small").Text(s.Notice.Label))
+		}
 	}
 	return app.Div().Class("lead", "verdict").Body(
 		app.H2().Body(lead...),
@@ -459,19 +465,26 @@ func footActions(s State) []app.UI {
 		}
 	}
 	var all []app.UI
-	for i, a := range s.actions() {
+	for i, a := range shown(s.actions()) {
 		b := button(a.act, a.arg)
 		switch {
-		case i == 0 && s.Notice.Act == "":
-			b = b.ID("next").Class("primary")
 		case i == 0:
-			b = b.ID("next")
+			b = b.ID("next").Class("primary")
 		case a.act == "next":
 			b = b.Class("plain")
 		}
 		all = append(all, keyed(b, a.label, a.key, s))
 	}
 	return all
+}
+
+// shown are the actions that have room: with five of them, the one that can
+// also be had by the tempo goes.
+func shown(all []action) []action {
+	if len(all) <= 4 {
+		return all
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(a action) bool { return a.act == "slower" })
 }
 
 func footSave(s State) app.UI {
@@ -486,6 +499,8 @@ func footNote(s State) string {
 		return quiet
 	}
 	switch {
+	case s.Notice.Act == "save":
+		return "Not kept on this device."
 	case s.Verdict != nil && s.Phase == Idle:
 		return fmt.Sprintf("Saved on this device, take %d of today.", s.Verdict.Nth)
 	case !s.Settings.Heard:

@@ -72,7 +72,7 @@ func (s State) sheet() strip.Sheet {
 		s.Verdict.mark(&sheet)
 	case s.Phase == Idle:
 		sheet.Message = "Your hits land here, each leaning the way you lean"
-		if s.phone() {
+		if s.stripWidth() < 620 { // the sentence needs about 360 beside the names
 			sheet.Message = "Your hits land here"
 		}
 	}

@@ -249,14 +249,11 @@ func (s State) stripWidth() float64 {
 	case s.phone():
 		return float64(s.Width)
 	}
-	return float64(min(s.Width, maxWidth) - climbWidth - 48)
+	return float64(s.Width - climbWidth - 48)
 }
 
-// What the style makes wide, in CSS pixels.
-const (
-	climbWidth = 256
-	maxWidth   = 1600
-)
+// climbWidth is how wide the style makes the climb, in CSS pixels.
+const climbWidth = 256
 
 // Title of what is played, for the line beside the climb's name.
 func (s State) metreWords() string {

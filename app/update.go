@@ -328,6 +328,7 @@ func full(s State, name string) (State, []Effect) {
 	case name == settingsName || name == doneName:
 		s.Lesser = say(s.Lesser, Notice{Fact: "This device has no room for the settings.", Mend: "They hold until the page is closed."})
 	default:
+		s.Takes, s.Today = s.Takes-1, s.Today-1
 		s.Notice = Notice{
 			Fact: "This device has no room for the take.", Mend: "Save it as a file, then delete old takes in Setup. Until then nothing new is kept.",
 			Act: "save", Label: "Save this take",
