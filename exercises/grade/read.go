@@ -37,7 +37,7 @@ func ReadTake(data []byte) (Take, error) {
 // unreadable returns the fault of a text that is no JSON at all.
 func unreadable(data []byte) (Fault, bool) {
 	if len(data) > MaxTakeBytes {
-		return Fault{Line: 1, Column: 1, What: fmt.Sprintf("a take of %d bytes", len(data)), Do: fmt.Sprintf("split it; at most %d MiB are read", MaxTakeBytes>>20)}, true
+		return Fault{Line: 1, Column: 1, What: fmt.Sprintf("the take has more than %d MiB", MaxTakeBytes>>20), Do: "split it"}, true
 	}
 	if bytes.HasPrefix(data, []byte("\ufeff")) {
 		return Fault{Line: 1, Column: 1, What: "a byte order mark before the JSON", Do: "save the file as UTF-8 without it"}, true

@@ -11,7 +11,7 @@ func (r *reader) take() Take {
 	var t Take
 	r.object([]field{
 		{"stampmill", "write \"stampmill\": 1 to say that this is a take", func() {
-			r.whole(Version, Version, fmt.Sprintf("this program reads version %d", Version))
+			r.whole(Version, Version, fmt.Sprintf("update the program, which reads version %d", Version))
 		}},
 		{"exercise", "name the exercise that was played", func() {
 			t.Exercise = r.text("name the exercise that was played")

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // A reader walks the tokens of a text that is valid JSON.
@@ -132,22 +133,33 @@ func (r *reader) object(fields []field) {
 	}
 }
 
-// unknown notes a fault where an unknown field looks like a misspelt one.
+// unknown notes a fault where an unknown field looks like a misspelt one: the
+// same but for case and separators, or with one letter of six wrong. There may
+// be a million of them, so most are told apart by their length.
 func (r *reader) unknown(at int, name string, fields []field) {
-	if len(name) > 20 {
+	if len(name) > 20 || len(r.faults) == maxFaultsRead {
 		return
 	}
+	plain := plainName(name)
 	for _, f := range fields {
-		if plainName(name) == plainName(f.name) || edits(name, f.name) <= len(f.name)/6 {
+		wrong := len(f.name) / 6
+		if plain == plainName(f.name) || abs(len(name)-len(f.name)) <= wrong && edits(name, f.name) <= wrong {
 			r.faultOf(name, at, "an unknown field", fmt.Sprintf("is it %q?", f.name))
 			return
 		}
 	}
 }
 
+func abs(n int) int { return max(n, -n) }
+
 // plainName leaves out case and separators.
 func plainName(s string) string {
-	return strings.NewReplacer("_", "", "-", "", " ", "").Replace(strings.ToLower(s))
+	return strings.Map(func(c rune) rune {
+		if c == '_' || c == '-' || c == ' ' {
+			return -1
+		}
+		return unicode.ToLower(c)
+	}, s)
 }
 
 // edits returns how many bytes must be added, left out or changed to make a
@@ -208,7 +220,11 @@ func (r *reader) number(low, high float64, do string) float64 {
 	}
 	x, err := n.Float64()
 	if err != nil || !(x >= low && x <= high) {
-		r.fault(at, fmt.Sprintf("%s is outside %g to %g", clip(n.String()), low, high), do)
+		what := fmt.Sprintf("%s is outside %g to %g", clip(n.String()), low, high)
+		if low == high {
+			what = fmt.Sprintf("%s is not %g", clip(n.String()), low)
+		}
+		r.fault(at, what, do)
 		return 0
 	}
 	return x
