@@ -24,9 +24,8 @@ var showCommand = command{
 			if err != nil {
 				return err
 			}
-			first := c.passage.Bars[0]
 			fmt.Fprintf(t.stdout, "%s, step %d of %d: %s\n", c.climb.Title, c.number, len(c.climb.Steps), c.step.Title)
-			fmt.Fprintf(t.stdout, "%s at %s\n", first.Metre, first.Tempo)
+			fmt.Fprint(t.stdout, wrap(metresAndTempi(c.passage.Bars), 0))
 			fmt.Fprint(t.stdout, wrap(c.step.Says, 0))
 			picture := strings.Join(strip(c.passage), "\n")
 			key := legend(c.passage)
@@ -37,6 +36,21 @@ var showCommand = command{
 			return nil
 		}
 	},
+}
+
+// metresAndTempi tells the metre and tempo of the first bar, and those of each
+// bar that changes one of them.
+func metresAndTempi(bars []passage.Bar) string {
+	text := ""
+	for i, b := range bars {
+		switch {
+		case i == 0:
+			text = fmt.Sprintf("%s at %s", b.Metre, b.Tempo)
+		case b != bars[i-1]:
+			text += fmt.Sprintf("; %s at %s from bar %d", b.Metre, b.Tempo, i+1)
+		}
+	}
+	return text
 }
 
 // legend names the letters that a passage uses.

@@ -45,7 +45,10 @@ func ParseTempo(s string) (Tempo, error) {
 
 // Check returns an error when the tempo is outside [MinBPM] to [MaxBPM].
 func (t Tempo) Check() error {
-	if !t.BPM.Valid() || t.BPM.Less(Int(MinBPM)) || Int(MaxBPM).Less(t.BPM) {
+	if !t.BPM.Valid() {
+		return fmt.Errorf("the tempo leaves the range of exact numbers; use a simpler number")
+	}
+	if t.BPM.Less(Int(MinBPM)) || Int(MaxBPM).Less(t.BPM) {
 		return fmt.Errorf("a tempo of %s is outside %d to %d beats a minute; choose one inside", t.BPM.Decimal(), MinBPM, MaxBPM)
 	}
 	if !t.Unit.Div(Int(4)).Valid() || t.Unit.Sign() < 0 {

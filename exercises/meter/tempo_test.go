@@ -107,6 +107,13 @@ func TestTempoText(t *testing.T) {
 	}
 }
 
+func TestTempoCheckInvalid(t *testing.T) {
+	err := Tempo{BPM: Int(120)}.By(R(999_983, 999_979)).By(R(999_979, 999_961)).By(R(1, 3)).Check() // primes near MaxDen
+	if want := "the tempo leaves the range of exact numbers; use a simpler number"; err == nil || err.Error() != want {
+		t.Errorf("%v, want %s", err, want)
+	}
+}
+
 // segments draws a tempo map.
 func segments() *rapid.Generator[[]Segment] {
 	return rapid.Custom(func(t *rapid.T) []Segment {
