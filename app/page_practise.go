@@ -384,7 +384,7 @@ func verdictWords(s State) app.UI {
 // suggestionWords is the one thing to do.
 func suggestionWords(s State) string {
 	if !s.Verdict.Take.Known {
-		return "Tap along to a click for half a minute, and every take from then on is told early from late."
+		return "Tap along to a click for half a minute; then this take is told early from late too."
 	}
 	if s.Verdict.Passed && s.Verdict.Loop == (Range{}) {
 		return fmt.Sprintf("This step is done at %d. %s", s.Verdict.Tempo, s.Verdict.Next.String())

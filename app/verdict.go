@@ -184,7 +184,7 @@ func (v *Verdict) sentences() []string {
 	if len(out) == 1 {
 		out = append(out, "Spread and splits count already.")
 	}
-	return out[:min(len(out), 3)]
+	return out[:min(len(out), 2)]
 }
 
 // An action is one thing to do next.

@@ -94,6 +94,9 @@ func TestNarrowAndEnlarged(t *testing.T) {
 			tab.size(w.width, w.height)
 			tab.waitFor(fmt.Sprintf(`innerWidth === %d`, w.width), "the size")
 			tab.waitFor(`document.documentElement.scrollWidth <= innerWidth`, fmt.Sprintf("%q to fit into %d px", page, w.width))
+			if page == "practise/" {
+				aligned(tab, w.width)
+			}
 			cut := eval[[]string](tab, `[...document.querySelectorAll("button, select, input, h1, h2, p, dt, dd, label")].filter(e => e.checkVisibility({visibilityProperty: true})).filter(e => { const b = e.getBoundingClientRect(); return b.width > 2 && !e.closest(".unseen, .tabs") && (b.left < -1 || b.right > innerWidth + 1) }).map(e => e.innerText || e.id)`)
 			for _, words := range cut {
 				t.Errorf("%q at %d px: %q is cut off", page, w.width, words)
@@ -124,5 +127,23 @@ func TestMotionAndColoursOfTheReader(t *testing.T) {
 	tab.waitFor(`document.querySelector(".page.judged")`, "the verdict")
 	if n := eval[int](tab, `places.size`); n < 6 || n > 8 {
 		t.Errorf("the playhead stood at %d places in two bars of 4/4, want the 8 beats", n)
+	}
+}
+
+// aligned checks that the strip is drawn for the width it has, so that its
+// pixels are those of the style, and that the buttons that mute lie over the
+// names of their voices.
+func aligned(p *tab, width int64) {
+	p.t.Helper()
+	p.waitFor(`(() => { const s = document.querySelector(".strip .sm-strip"); return Math.abs(s.viewBox.baseVal.width - s.getBoundingClientRect().width) < 18 })()`, fmt.Sprintf("the strip as wide as its place at %d px", width))
+	off := eval[[]float64](p, `(() => {
+		const middle = e => { const b = e.getBoundingClientRect(); return b.y + b.height / 2 };
+		const names = [...document.querySelectorAll(".strip .sm-label")].map(middle);
+		return [...document.querySelectorAll(".mute")].map((e, i) => middle(e) - names[i]);
+	})()`)
+	for i, by := range off {
+		if by < -6 || by > 6 {
+			p.t.Errorf("at %d px the button of row %d lies %.0f px off its name", width, i+1, by)
+		}
 	}
 }
