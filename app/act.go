@@ -1,13 +1,10 @@
 package app
 
 import (
-	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
 
-	"stampmill/app/delay"
 	"stampmill/exercises/passage"
 )
 
@@ -66,8 +63,8 @@ func init() { // a table of functions that look into it
 		"assigned":      func(s State, _ Acted) (State, []Effect) { s.Setup.Assigning = false; return s, nil },
 		"keys-as-start": startKeysAgain,
 		"areas":         areas,
-		"level":         level,
-		"master":        choose(100, func(x *Settings, n int) { x.Master = n }, Balanced),
+		"level":         balanced(level),
+		"master":        balanced(choose(100, func(x *Settings, n int) { x.Master = n })),
 		"theme":         theme,
 		"single":        func(s State, _ Acted) (State, []Effect) { return with(s, func(x *Settings) { x.Single = !x.Single }) },
 		"backup":        func(s State, _ Acted) (State, []Effect) { return s, []Effect{Backup{"stampmill-backup.json"}} },
@@ -250,21 +247,22 @@ func typeTempo(s State, m Acted) (State, []Effect) {
 	return retempo(s, bounded(bpm))
 }
 
-// Balanced asks [choose] to set the levels anew as well.
-const Balanced = true
-
 // choose makes an act that sets a number from 0 to most in the settings.
-func choose(most int, set func(*Settings, int), balanced ...bool) func(State, Acted) (State, []Effect) {
+func choose(most int, set func(*Settings, int)) func(State, Acted) (State, []Effect) {
 	return func(s State, m Acted) (State, []Effect) {
 		n, err := strconv.Atoi(m.Value)
 		if err != nil || n < 0 || n > most {
 			return s, nil
 		}
-		s, effects := with(s, func(x *Settings) { set(x, n) })
-		if len(balanced) > 0 {
-			effects = append(effects, balance(s))
-		}
-		return s, effects
+		return with(s, func(x *Settings) { set(x, n) })
+	}
+}
+
+// balanced lets an act be heard at once.
+func balanced(act func(State, Acted) (State, []Effect)) func(State, Acted) (State, []Effect) {
+	return func(s State, m Acted) (State, []Effect) {
+		s, effects := act(s, m)
+		return s, append(effects, balance(s))
 	}
 }
 
@@ -279,167 +277,4 @@ func save(s State, _ Acted) (State, []Effect) {
 		return s, nil
 	}
 	return s, []Effect{Offer{fileName(s.Verdict.Take.Take), s.Verdict.JSON}}
-}
-
-// measure starts the click of the delay measurement, or stops it.
-func measure(s State, m Acted) (State, []Effect) {
-	if s.Setup.Measuring {
-		return stopped(s, m)
-	}
-	s.Setup = Setup{Measuring: true}
-	return start(s, ForDelay)
-}
-
-// measured takes one tap of the measurement. The first tap says which input is
-// measured; the last one ends it.
-func measured(s State, m Pressed) (State, []Effect) {
-	used := []Effect{Used{}}
-	if !m.Placed.OK || !m.Down {
-		return s, []Effect{Same{}}
-	}
-	input := inputName(m.Source)
-	if s.Setup.Input == "" {
-		s.Setup.Input = input
-	}
-	if s.Setup.Input != input {
-		return s, used
-	}
-	offset := delay.Offset(m.Placed.Seconds * 1000)
-	s.Setup.Offsets = append(slices.Clip(s.Setup.Offsets), offset)
-	if len(s.Setup.Offsets) < delay.Taps {
-		return s, used
-	}
-	s.Setup.Measuring, s.Setup.Tapped, s.Phase = false, true, Idle
-	effects := append(used, Halt{}, Focus{"measure"})
-	r, err := delay.Measure(s.Setup.Offsets)
-	if err != nil {
-		s.Setup.Refused = err.Error()
-		return s, effects
-	}
-	s, store := with(s, func(x *Settings) {
-		x.Delays[input] = Delay{MS: tenth(r.Mean), Spread: tenth(r.Spread), N: r.N}
-	})
-	return s, append(effects, store...)
-}
-
-func tenth(x float64) float64 { return math.Round(x*10) / 10 }
-
-func byHand(s State, m Acted) (State, []Effect) {
-	s.Setup.ByHand = !s.Setup.ByHand
-	if s.Setup.ByHand {
-		return s, []Effect{Focus{"delay-" + "keyboard"}}
-	}
-	return s, nil
-}
-
-// typeDelay sets the delay of the input named by the field.
-func typeDelay(s State, m Acted) (State, []Effect) {
-	if m.Arg != "keyboard" && m.Arg != "touch" {
-		return s, nil
-	}
-	if strings.TrimSpace(m.Value) == "" {
-		return with(s, func(x *Settings) { delete(x.Delays, m.Arg) })
-	}
-	ms, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(m.Value), ",", ".", 1), 64)
-	if err != nil || math.IsNaN(ms) || math.Abs(ms) > longestDelay {
-		s.Setup.Refused = fmt.Sprintf("a delay is a number from %g to %g ms", -longestDelay, longestDelay)
-		return s, nil
-	}
-	s.Setup.Refused, s.Setup.Tapped, s.Setup.Offsets = "", false, nil
-	return with(s, func(x *Settings) { x.Delays[m.Arg] = Delay{MS: tenth(ms)} })
-}
-
-// assign lets the next keys become those of a hand, or ends that.
-func assign(s State, m Acted) (State, []Effect) {
-	h, ok := handNamed(m.Arg)
-	if !ok || h == ClickHand {
-		return s, nil
-	}
-	if s.Setup.Assigning && s.Setup.Assign == h {
-		s.Setup.Assigning = false
-		return s, nil
-	}
-	s.Setup.Assigning, s.Setup.Assign = true, h
-	s.Setup.Said = fmt.Sprintf("Press the keys for %s, then Escape. A key it has is taken off.", strings.ToLower(h.Label()))
-	return s, nil
-}
-
-// assigning takes a key for the hand that waits for keys.
-func assigning(s State, p Press) (State, []Effect) {
-	used := []Effect{Used{}}
-	switch {
-	case !p.Down || p.Repeat || p.Source != Keyboard:
-		return s, []Effect{Same{}}
-	case p.Code == "Escape" || p.Code == "Tab" || p.Code == "Enter":
-		s.Setup.Assigning, s.Setup.Said = false, ""
-		if p.Code == "Tab" {
-			return s, nil
-		}
-		return s, used
-	case !assignable(p.Code):
-		return s, nil
-	}
-	name := keyName(p.Code, p.Label)
-	hand := s.Setup.Assign
-	owner, taken := s.Settings.handWith(p.Code)
-	key := Key{p.Code, name}
-	switch {
-	case taken && owner != hand:
-		s.Setup.Said = fmt.Sprintf("%s plays the %s already. Take it off there first.", name, strings.ToLower(owner.Label()))
-		return s, used
-	case !taken && len(s.Settings.Keys[hand.String()]) >= maxKeys:
-		s.Setup.Said = fmt.Sprintf("%s has %d keys. Take one off first.", hand.Label(), maxKeys)
-		return s, used
-	case taken:
-		s.Setup.Said = fmt.Sprintf("%s is taken off %s.", name, strings.ToLower(hand.Label()))
-	default:
-		s.Setup.Said = fmt.Sprintf("%s plays the %s.", name, strings.ToLower(hand.Label()))
-	}
-	s, store := with(s, func(x *Settings) {
-		keys := slices.DeleteFunc(slices.Clone(x.Keys[hand.String()]), func(k Key) bool { return k.Code == key.Code })
-		if !taken {
-			keys = append(keys, key)
-		}
-		x.Keys[hand.String()] = keys
-	})
-	return s, append(used, store...)
-}
-
-func startKeysAgain(s State, _ Acted) (State, []Effect) {
-	s.Setup.Assigning, s.Setup.Said = false, "All keys are as they were at the start."
-	return with(s, func(x *Settings) { x.Keys = startSettings().Keys })
-}
-
-func areas(s State, m Acted) (State, []Effect) {
-	n, err := strconv.Atoi(m.Arg)
-	if err != nil || n != 1 && n != 2 && n != 4 {
-		return s, nil
-	}
-	return with(s, func(x *Settings) { x.Areas = n })
-}
-
-func level(s State, m Acted) (State, []Effect) {
-	h, ok := handNamed(m.Arg)
-	n, err := strconv.Atoi(m.Value)
-	if !ok || err != nil || !within(n, 0, 100) {
-		return s, nil
-	}
-	s, effects := with(s, func(x *Settings) { x.Levels[h.String()] = n })
-	return s, append(effects, balance(s))
-}
-
-func theme(s State, m Acted) (State, []Effect) {
-	if !slices.Contains([]string{"", "dark", "light"}, m.Arg) {
-		return s, nil
-	}
-	s, effects := with(s, func(x *Settings) { x.Theme = m.Arg })
-	return s, append(effects, Look{m.Arg})
-}
-
-// deleteAll forgets everything on this device.
-func deleteAll(s State, _ Acted) (State, []Effect) {
-	fresh := first(s.Library)
-	fresh.Page, fresh.Width, fresh.Calm, fresh.Offline = s.Page, s.Width, s.Calm, s.Offline
-	fresh.Notice = Notice{Fact: "Everything was deleted.", Mend: "This page is as on the first visit."}
-	return fresh, []Effect{Halt{}, Forget{""}, Look{""}, balance(fresh), Focus{"title"}}
 }

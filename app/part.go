@@ -40,8 +40,7 @@ func (p Part) Label() string {
 	if p == allOnOneKey {
 		return "All on one key"
 	}
-	label := joinWords(strings.Split(p.Voices, "+"))
-	label = strings.ToUpper(label[:1]) + label[1:]
+	label := capital(joinWords(strings.Split(p.Voices, "+")))
 	if p.OneKey {
 		label += ", one key"
 	}

@@ -63,7 +63,6 @@ type State struct {
 	Presses   []float64 // ms of the last taps of the tempo
 	Takes     int       // stored on this device
 	Today     int       // of them, of this day
-	Unstored  []byte    // the take for which there was no room
 	Minutes   float64   // of takes since the page was opened
 	Suggested bool      // a pause was suggested
 
@@ -97,7 +96,6 @@ type Setup struct {
 	Measuring bool
 	Input     string    // which input is measured; "" until the first tap
 	Offsets   []float64 // ms after the click, in order
-	Tapped    bool      // Offsets were measured in this visit, for the plot
 	Refused   string    // why no delay was taken
 	ByHand    bool      // the field for a delay is open
 	Deleting  bool      // asked whether to delete everything

@@ -116,54 +116,6 @@ func takeMinutes(t Take) float64 {
 	return float64(t.Passes) * t.Expected.PassSeconds / 60
 }
 
-// restAfter is how many minutes of takes pass before a pause is suggested,
-// once; our choice.
-const restAfter = 20
-
-func rest(s State) State {
-	if s.Suggested || s.Minutes < restAfter {
-		return s
-	}
-	s.Suggested = true
-	s.Notice = Notice{
-		Fact: fmt.Sprintf("You have played for %d minutes.", restAfter),
-		Mend: "Rest your hands and ears for a moment. Stop if anything hurts, is numb or tingles.",
-		Act:  "dismiss", Label: "Go on",
-	}
-	return s
-}
-
-// remarks are what the sound did to a take.
-func remarks(t Take) []Notice {
-	var all []Notice
-	if t.LeftOut > 0 {
-		all = append(all, Notice{Fact: "The device was too busy:", Mend: countWord(t.LeftOut, "stroke") + " of the sound were left out."})
-	}
-	if t.Unsure {
-		all = append(all, Notice{Fact: "The sound stuttered:", Mend: "hits near there are less sure."})
-	}
-	if t.Rough {
-		all = append(all, Notice{Fact: "This browser does not tell when sound is heard:", Mend: "times are rough, by some ms."})
-	}
-	return all
-}
-
-func unheard(s State) Notice {
-	listened := "It listened to every letter key."
-	if s.phone() {
-		listened = "It listened to the areas at the foot."
-	}
-	part := s.part()
-	if voices := part.voices(s.written()); len(voices) > 1 && !part.OneKey {
-		var keys []string
-		for _, v := range voices {
-			keys = append(keys, keyRange(s.Settings.Keys[handOf(v).String()]))
-		}
-		listened = "It listened to the keys " + joinWords(keys) + "."
-	}
-	return Notice{"No hit was heard in this take.", listened, "setup", "Change the keys"}
-}
-
 // takeName names the record of a take, so that names sort by time.
 func takeName(now time.Time, t grade.Take) string {
 	return fmt.Sprintf("%s%s-%s-%d", takePrefix, now.UTC().Format("2006-01-02T15-04-05.000Z"), t.Exercise, t.Step)

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"stampmill/app/delay"
@@ -58,14 +57,6 @@ func Update(s State, m Msg) (State, []Effect) {
 		s.Lesser = say(s.Lesser, Notice{Fact: "A newer version is here.", Mend: "It comes with the next load."})
 	}
 	return s, nil
-}
-
-// say adds a quiet notice once.
-func say(all []Notice, n Notice) []Notice {
-	if slices.Contains(all, n) {
-		return all
-	}
-	return append(slices.Clip(all), n)
 }
 
 func went(s State, path string) (State, []Effect) {
@@ -366,81 +357,6 @@ func tapTempo(s State, now float64) (State, []Effect) {
 	}
 	gap := (taps[len(taps)-1] - taps[0]) / float64(len(taps)-1)
 	return retempo(s, bounded(60_000/gap))
-}
-
-// loopBar is what pressing a bar does to the loop: the first bar alone, then
-// the range grows to a bar outside of it and shrinks to one inside; the only
-// bar of a loop gives the whole step again.
-func loopBar(loop Range, bar, bars int) Range {
-	switch {
-	case bar < 1 || bar > bars:
-		return loop
-	case loop == Range{}:
-		loop = Range{bar, bar}
-	case bar < loop.First:
-		loop.First = bar
-	case bar > loop.Last:
-		loop.Last = bar
-	case loop.First == loop.Last:
-		return Range{}
-	default:
-		loop = Range{bar, bar}
-	}
-	if loop == (Range{1, bars}) && bars > 1 {
-		return Range{}
-	}
-	return loop
-}
-
-// loopTo sets the loop and lets what is heard begin again in it.
-func loopTo(s State, loop Range) (State, []Effect) {
-	if loop.First < 1 || loop.Last < loop.First || loop.Last > len(s.written().Bars) {
-		loop = Range{}
-	}
-	s.Loop = loop
-	s.Bar, _ = s.bars()
-	s.Verdict = nil
-	return again(s)
-}
-
-// again starts what is being heard anew after a change of what is played.
-func again(s State) (State, []Effect) {
-	if s.Phase != Idle && s.Aim == ForHearing {
-		return start(s, ForHearing)
-	}
-	return s, nil
-}
-
-// halts is what is said when the sound came to an end by itself.
-func halts(why transport.Notice, taking bool) Notice {
-	dropped := "so it stopped."
-	if taking {
-		dropped = "so this take was dropped."
-	}
-	again := Notice{Mend: "Earlier takes are safe.", Act: "start", Label: "Start again"}
-	if !taking {
-		again.Mend = ""
-	}
-	switch why {
-	case transport.NeedsPress:
-		return Notice{"The browser waits for a press before it plays sound.", "Start will do.", "start", "Start"}
-	case transport.NoOutput:
-		return Notice{"There is no sound output here.", "Plug in or choose one, then start again.", "start", "Start again"}
-	case transport.WentHidden:
-		again.Fact = "The page went out of sight, " + dropped
-	case transport.WasSuspended:
-		again.Fact = "The system held the sound back, " + dropped
-	case transport.OutputLost:
-		again.Fact = "The sound output went away, " + dropped
-	case transport.OutputChanged:
-		again.Fact = "The sound moved to another output, " + dropped
-		again.Mend = strings.TrimSpace(again.Mend + " Its delay is not known: measure it again.")
-	case transport.NoSounds:
-		return Notice{"The sounds cannot be made for this output.", "Choose another one, then start again.", "start", "Start again"}
-	default:
-		return Notice{}
-	}
-	return again
 }
 
 // gain returns the linear gain of a slider that stands at level, where plain

@@ -1,0 +1,136 @@
+package app
+
+import (
+	"fmt"
+	"strconv"
+
+	"github.com/maxence-charriere/go-app/v10/pkg/app"
+)
+
+// goButton starts and stops. It is copper unless another act comes next.
+func goButton(s State) app.UI {
+	b := button("go", "").ID("go").Class("go")
+	switch {
+	case s.Phase != Idle:
+		return keyed(b.Class("primary"), "Stop", "Esc", s)
+	case s.Verdict != nil:
+		return keyed(b, "Start again", "Space", s)
+	case s.Notice.Act == "start":
+		return keyed(b.Class("primary"), "Start again", "Space", s)
+	}
+	return keyed(b.Class("primary"), "Start", "Space", s)
+}
+
+func tempoBox(s State) app.UI {
+	return app.Div().Class("tempo").Role("group").Aria("label", "Tempo").Body(
+		app.Label().For("tempo").Text("Tempo"),
+		button("tempo-down", "").Class("square", "away").Aria("label", "Slower by one").Attr("aria-keyshortcuts", "-").Text("−"),
+		app.Input().ID("tempo").Class("tempo-field").Type("text").Attr("inputmode", "numeric").Attr("maxlength", "5").AutoComplete(false).
+			Aria("label", "Tempo in beats a minute").DataSet("act", "tempo").ReadOnly(s.taking()).Value(s.Tempo),
+		button("tempo-up", "").Class("square", "away").Aria("label", "Faster by one").Attr("aria-keyshortcuts", "+").Text("+"),
+	)
+}
+
+func countInBox(s State) app.UI {
+	return choice("countin", "countin", "Count-in", strconv.Itoa(s.Settings.CountIn), []option{{"0", "none"}, {"1", "1 bar"}, {"2", "2 bars"}})
+}
+
+func clickBox(s State) app.UI {
+	var options []option
+	for _, c := range clicks {
+		options = append(options, option{c.name, c.label})
+	}
+	return choice("click", "click", "Click", s.Settings.Click, options)
+}
+
+// loopBox chooses between some bars and the whole step. The bars are those of
+// the loop, or those that the step changed.
+func loopBox(s State) app.UI {
+	loop := s.Loop
+	if loop == (Range{}) {
+		if loop = s.newBars(); loop == (Range{}) || len(s.written().Bars) == loop.Last-loop.First+1 {
+			loop = Range{1, 1}
+		}
+	}
+	looping := s.Loop != (Range{})
+	return app.Div().Class("choice").Role("group").Aria("label", "Loop").Body(
+		app.Span().Class("label").Aria("hidden", "true").Text("Loop"),
+		button("loop-set", loop.arg()).Class("either").Aria("pressed", looping).Text(loop.String()),
+		button("whole", "").Class("either").Aria("pressed", !looping).Text("whole"),
+	)
+}
+
+func partBox(s State) app.UI {
+	var options []option
+	for _, p := range parts(s.written()) {
+		options = append(options, option{p.String(), p.Label()})
+	}
+	return choice("part", "part", "You play", s.part().String(), options)
+}
+
+func passesBox(s State) app.UI {
+	var options []option
+	for n := 1; n <= maxPasses; n++ {
+		if n <= 4 || n%4 == 0 || n == s.Settings.Passes {
+			options = append(options, option{strconv.Itoa(n), strconv.Itoa(n)})
+		}
+	}
+	return choice("passes", "passes", "Passes", strconv.Itoa(s.Settings.Passes), options)
+}
+
+func climbBox(s State) app.UI {
+	var options []option
+	for _, e := range s.Library {
+		options = append(options, option{e.Name, e.Climb.Title})
+	}
+	return app.Div().Class("climb-choice").Body(
+		app.H2().Text("Climb"),
+		app.Div().Class("away").Body(choice("climb", "climb", "Which climb", s.entry().Name, options)),
+	)
+}
+
+// stepList is the climb: what is done, where the player is, what is to come.
+func stepList(s State) app.UI {
+	var items []app.UI
+	for i, st := range s.entry().Climb.Steps {
+		tempo := s.Done[stepName(s.entry().Name, st.Title)]
+		item := app.Li().Class(stepClass(i, s.Step, tempo, goal(st)))
+		b := button("step", strconv.Itoa(i+1)).Class("step").Disabled(s.taking())
+		if i == s.Step {
+			b = b.Aria("current", "step")
+		}
+		items = append(items, item.Body(b.Body(
+			app.Span().Class("box").Aria("hidden", "true"),
+			app.Span().Class("step-words").Body(stepWords(i, s, tempo)...),
+		)))
+	}
+	return app.Ol().Class("steps").Body(items...)
+}
+
+func stepClass(i, now, tempo, goal int) string {
+	class := "to-come"
+	if tempo > 0 {
+		class = "passed"
+	}
+	if tempo >= goal {
+		class = "done"
+	}
+	if i == now {
+		class += " now"
+	}
+	return class
+}
+
+func stepWords(i int, s State, tempo int) []app.UI {
+	st := s.entry().Climb.Steps[i]
+	words := []app.UI{app.Span().Class("step-title").Text(st.Title)}
+	switch {
+	case i == s.Step && tempo > 0:
+		words = append(words, app.Span().Class("step-fact").Text(fmt.Sprintf("now: done at %d, goal %d", tempo, goal(st))))
+	case i == s.Step:
+		words = append(words, app.Span().Class("step-fact").Text(fmt.Sprintf("now: goal %d", goal(st))))
+	case tempo > 0:
+		words = append(words, app.Span().Class("step-fact").Text(fmt.Sprintf("done at %d", tempo)))
+	}
+	return words
+}
