@@ -61,7 +61,9 @@ func further(d, lean, than, thanLean Figure) bool {
 }
 
 // apart returns how much later the hits whose position is in come than the
-// others. The interval is Welch's, widened for so many tries (Bonferroni).
+// others, with an interval for so many tries (Bonferroni). It is the wider of
+// two: Student's, for one spread of all hits, and Welch's, for a spread of each.
+// Welch's alone finds too much where a few hits lie close together by chance.
 func (r report) apart(tries int, in func(Position) bool) Figure {
 	var a, b []float64
 	for _, s := range r.samples {
@@ -74,14 +76,29 @@ func (r report) apart(tries int, in func(Position) bool) Figure {
 	if len(a) < minLeaning || len(b) < minLeaning {
 		return Figure{N: len(a)}
 	}
-	va, vb := ofMean(a), ofMean(b)
-	free := 2 // Welch and Satterthwaite's degrees of freedom, at least
-	if va+vb > 0 {
-		free = max(free, int((va+vb)*(va+vb)/(va*va/float64(len(a)-1)+vb*vb/float64(len(b)-1))))
-	}
+	p := 1 - (1-confidence)/float64(tries)
+	half := max(student(a, b, p), welch(a, b, p))
 	d := mean(a) - mean(b)
-	half := tQuantile(1-(1-confidence)/float64(tries), free) * math.Sqrt(va+vb)
 	return inMS(d, d-half, d+half, len(a))
+}
+
+// student returns half the length of the interval that holds the difference of
+// two means with probability p, where both samples stray alike.
+func student(a, b []float64, p float64) float64 {
+	na, nb := float64(len(a)), float64(len(b))
+	pooled := (ofMean(a)*na*(na-1) + ofMean(b)*nb*(nb-1)) / (na + nb - 2)
+	return tQuantile(p, len(a)+len(b)-2) * math.Sqrt(pooled*(1/na+1/nb))
+}
+
+// welch is student for samples that need not stray alike, with the degrees of
+// freedom of Welch and Satterthwaite (from memory).
+func welch(a, b []float64, p float64) float64 {
+	va, vb := ofMean(a), ofMean(b)
+	free := 2
+	if va+vb > 0 {
+		free = max(free, int(square(va+vb)/(va*va/float64(len(a)-1)+vb*vb/float64(len(b)-1))))
+	}
+	return tQuantile(p, free) * math.Sqrt(va+vb)
 }
 
 // ofMean returns the variance of the mean of xs.

@@ -22,6 +22,7 @@ func TestFMeasureEdges(t *testing.T) {
 		{"nothing written", nil, []float64{1}, 0, 0, 0},
 		{"the edge is inclusive, early", []float64{1}, []float64{.95}, 1, 1, 1},
 		{"the edge is inclusive, late", []float64{1}, []float64{1.05}, 1, 1, 1},
+		{"the edge is inclusive in spite of rounding", []float64{.14, 3.82}, []float64{.09, 3.87}, 1, 1, 1},
 		{"and 0.1 ms beyond it is out", []float64{1}, []float64{1.0501}, 0, 0, 0},
 		{"doubled: one hit only", []float64{1, 5}, []float64{1, 1.01}, .5, .5, .5},
 		// The nearest pair first (.06 with .1) would leave 0 without a partner.
@@ -34,7 +35,7 @@ func TestFMeasureEdges(t *testing.T) {
 			t.Errorf("%s: got %g %g %g, %v; want %g %g %g", tt.name, f, p, r, err, tt.f, tt.p, tt.r)
 		}
 	}
-	for _, bad := range [][]float64{{1, 0}, {math.NaN()}, {math.Inf(1)}} {
+	for _, bad := range [][]float64{{1, 0}, {math.NaN()}, {math.Inf(1)}, {30001}} {
 		if _, _, _, err := FMeasure(bad, []float64{0}, .05); err == nil {
 			t.Errorf("%v is accepted as written", bad)
 		}

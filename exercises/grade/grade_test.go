@@ -232,6 +232,37 @@ func TestStopped(t *testing.T) {
 	}
 }
 
+// TestStoppedFMeasure: what was still to come when the player stopped counts
+// in no figure; the moment of stopping is a raw time, like the taps.
+func TestStoppedFMeasure(t *testing.T) {
+	p := step(t, crusher)
+	tk := kickTake(3)
+	tk.LatencyMS, tk.Stopped = 60, Some(1.25+.1+.05) // .05 s before the window of the third stroke is over
+	tk.Taps = []Tap{{Seconds: .06}, {Seconds: .31}}
+	v := mustGrade(t, p, tk)
+	if want := (Counts{2, 2, 0, 0}); v.Counts != want || v.F25 != 1 || v.F50 != 1 {
+		t.Errorf("%+v, F %g and %g; want %+v, 1 and 1", v.Counts, v.F25, v.F50, want)
+	}
+}
+
+// TestExpectTempi: the tempo of a take is that of the first bar, and the others
+// keep their ratio to it: 120 and 60 played at 60 are 60 and 30, where four
+// beats last 4 and 8 seconds (60/BPM a beat).
+func TestExpectTempi(t *testing.T) {
+	p := step(t, "title: T\ntempo: 120 | 60\nmetre: 4/4\n\nstep: S\nkick | x . . . | x . x . |\n")
+	e, err := Expect(p, Take{Tempo: 60, Passes: 2}, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []float64
+	for _, o := range e.Onsets {
+		got = append(got, o.Seconds)
+	}
+	if diff := cmp.Diff([]float64{0, 4, 8, 12, 16, 20}, got); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
 // TestLatency: what is measured is taken off, and another value may take its
 // place.
 func TestLatency(t *testing.T) {
@@ -354,6 +385,15 @@ func TestPassing(t *testing.T) {
 		if v := mustGrade(t, p, tk); v.Passed != tt.want {
 			t.Errorf("%s: passed is %v: %+v, spread %.1f", tt.name, v.Passed, v.Counts, v.Spread.Value)
 		}
+	}
+}
+
+// TestPassingRounds: 55 of 100 are 55 %, though .55*100 is a little more in
+// float64.
+func TestPassingRounds(t *testing.T) {
+	v := Verdict{Counts: Counts{100, 55, 45, 0}, Spread: Figure{Value: 10, OK: true}}
+	if !(Passing{Hits: .55, SpreadMS: 20}).passed(&v) {
+		t.Error("not passed")
 	}
 }
 

@@ -2,6 +2,8 @@ package grade
 
 import (
 	"math"
+	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -12,6 +14,25 @@ import (
 // wobble is a spread of about 6 ms whose mean is 0 over four passes of each
 // stroke.
 func wobble(o Onset) float64 { return []float64{-6, 6, 5, -5}[(o.Pass+o.Position)%4] }
+
+// TestDifferencesAreRare: of takes in which no bar differs, at most one in
+// twenty is told that one does, however many bars there are (a 95 % interval
+// for all of them together).
+func TestDifferencesAreRare(t *testing.T) {
+	p := step(t, "title: T\ntempo: 120\nmetre: 4/4\n\nstep: S\nkick |"+strings.Repeat(" x x x x |", 16)+"\n")
+	const takes = 400
+	said := 0
+	for seed := range uint64(takes) {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		v := mustGrade(t, p, takeOf(t, p, Take{Tempo: 120, Passes: 1}, func(int, Onset, Position) float64 { return 15 * rng.NormFloat64() }))
+		if strings.Contains(strings.Join(v.Sentences, " "), "comes") {
+			said++
+		}
+	}
+	if said > takes/20 {
+		t.Errorf("said of %d of %d", said, takes)
+	}
+}
 
 // TestSentences is the table of what is said: test and manual at once. Each
 // case plays crusher (see grade_test.go) with errors in ms, NaN for a stroke
