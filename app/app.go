@@ -114,8 +114,8 @@ func dataOf(element app.Value, name string) string {
 }
 
 // view is the page of the state.
-func view(s State, pic Picture) app.HTMLDiv {
-	page := app.Div().ID("root").Class("page", phaseClass(s))
+func view(s State, pic Picture) app.HTMLElem {
+	page := app.Elem("div").ID("root").Class("page", phaseClass(s))
 	if s.phone() {
 		page = page.Class("phone")
 	}

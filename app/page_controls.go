@@ -22,11 +22,11 @@ func goButton(s State) app.UI {
 }
 
 func tempoBox(s State) app.UI {
-	return app.Div().Class("tempo").Role("group").Aria("label", "Tempo").Body(
-		app.Label().For("tempo").Text("Tempo"),
+	return app.Elem("div").Class("tempo").Role("group").Aria("label", "Tempo").Body(
+		app.Elem("label").Attr("for", "tempo").Text("Tempo"),
 		button("tempo-down", "").Class("square", "away").Aria("label", "Slower by one").Attr("aria-keyshortcuts", "-").Text("−"),
-		app.Input().ID("tempo").Class("tempo-field").Type("text").Attr("inputmode", "numeric").Attr("maxlength", "5").AutoComplete(false).
-			Aria("label", "Tempo in beats a minute").DataSet("act", "tempo").ReadOnly(s.taking()).Value(s.Tempo),
+		app.ElemSelfClosing("input").ID("tempo").Class("tempo-field").Attr("type", "text").Attr("inputmode", "numeric").Attr("maxlength", "5").Attr("autocomplete", "off").
+			Aria("label", "Tempo in beats a minute").DataSet("act", "tempo").Attr("readonly", s.taking()).Attr("value", s.Tempo),
 		button("tempo-up", "").Class("square", "away").Aria("label", "Faster by one").Attr("aria-keyshortcuts", "+").Text("+"),
 	)
 }
@@ -53,8 +53,8 @@ func loopBox(s State) app.UI {
 		}
 	}
 	looping := s.Loop != (Range{})
-	return app.Div().Class("choice").Role("group").Aria("label", "Loop").Body(
-		app.Span().Class("label").Aria("hidden", "true").Text("Loop"),
+	return app.Elem("div").Class("choice").Role("group").Aria("label", "Loop").Body(
+		app.Elem("span").Class("label").Aria("hidden", "true").Text("Loop"),
 		button("loop-set", loop.arg()).Class("either").Aria("pressed", looping).Text(loop.String()),
 		button("whole", "").Class("either").Aria("pressed", !looping).Text("whole"),
 	)
@@ -83,9 +83,9 @@ func climbBox(s State) app.UI {
 	for _, e := range s.Library {
 		options = append(options, option{e.Name, e.Climb.Title})
 	}
-	return app.Div().Class("climb-choice").Body(
-		app.H2().Text("Climb"),
-		app.Div().Class("away").Body(choice("climb", "climb", "Which climb", s.entry().Name, options)),
+	return app.Elem("div").Class("climb-choice").Body(
+		app.Elem("h2").Text("Climb"),
+		app.Elem("div").Class("away").Body(choice("climb", "climb", "Which climb", s.entry().Name, options)),
 	)
 }
 
@@ -94,17 +94,17 @@ func stepList(s State) app.UI {
 	var items []app.UI
 	for i, st := range s.entry().Climb.Steps {
 		tempo := s.Done[stepName(s.entry().Name, st.Title)]
-		item := app.Li().Class(stepClass(i, s.Step, tempo, goal(st)))
-		b := button("step", strconv.Itoa(i+1)).Class("step").Disabled(s.taking())
+		item := app.Elem("li").Class(stepClass(i, s.Step, tempo, goal(st)))
+		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking())
 		if i == s.Step {
 			b = b.Aria("current", "step")
 		}
 		items = append(items, item.Body(b.Body(
-			app.Span().Class("box").Aria("hidden", "true"),
-			app.Span().Class("step-words").Body(stepWords(i, s, tempo)...),
+			app.Elem("span").Class("box").Aria("hidden", "true"),
+			app.Elem("span").Class("step-words").Body(stepWords(i, s, tempo)...),
 		)))
 	}
-	return app.Ol().Class("steps").Body(items...)
+	return app.Elem("ol").Class("steps").Body(items...)
 }
 
 func stepClass(i, now, tempo, goal int) string {
@@ -123,14 +123,14 @@ func stepClass(i, now, tempo, goal int) string {
 
 func stepWords(i int, s State, tempo int) []app.UI {
 	st := s.entry().Climb.Steps[i]
-	words := []app.UI{app.Span().Class("step-title").Text(st.Title)}
+	words := []app.UI{app.Elem("span").Class("step-title").Text(st.Title)}
 	switch {
 	case i == s.Step && tempo > 0:
-		words = append(words, app.Span().Class("step-fact").Text(fmt.Sprintf("now: done at %d, goal %d", tempo, goal(st))))
+		words = append(words, app.Elem("span").Class("step-fact").Text(fmt.Sprintf("now: done at %d, goal %d", tempo, goal(st))))
 	case i == s.Step:
-		words = append(words, app.Span().Class("step-fact").Text(fmt.Sprintf("now: goal %d", goal(st))))
+		words = append(words, app.Elem("span").Class("step-fact").Text(fmt.Sprintf("now: goal %d", goal(st))))
 	case tempo > 0:
-		words = append(words, app.Span().Class("step-fact").Text(fmt.Sprintf("done at %d", tempo)))
+		words = append(words, app.Elem("span").Class("step-fact").Text(fmt.Sprintf("done at %d", tempo)))
 	}
 	return words
 }

@@ -12,11 +12,11 @@ import (
 // foot holds the actions; during a take on a touch screen the areas to hit.
 func foot(s State) app.UI {
 	if s.taking() {
-		return app.Div().Class("foot").Body(touchAreas(s))
+		return app.Elem("div").Class("foot").Body(touchAreas(s))
 	}
-	return app.Div().Class("foot").Body(
-		app.Div().Class("actions").Body(footActions(s)...),
-		app.P().Class("quiet").Text(footNote(s)),
+	return app.Elem("div").Class("foot").Body(
+		app.Elem("div").Class("actions").Body(footActions(s)...),
+		app.Elem("p").Class("quiet").Text(footNote(s)),
 		footSave(s),
 	)
 }
@@ -89,12 +89,12 @@ func touchAreas(s State) app.UI {
 		if s.part().OneKey {
 			name = "hit"
 		}
-		all = append(all, app.Div().ID("area-%d", i).Class("area").DataSet("area", i).Body(
-			app.Strong().Text(name),
-			app.Span().Text(areaHand(i, s.Settings.Areas)),
+		all = append(all, app.Elem("div").ID("area-%d", i).Class("area").DataSet("area", i).Body(
+			app.Elem("strong").Text(name),
+			app.Elem("span").Text(areaHand(i, s.Settings.Areas)),
 		))
 	}
-	return app.Div().Class("areas", "areas-"+strconv.Itoa(s.Settings.Areas)).Body(all...)
+	return app.Elem("div").Class("areas", "areas-"+strconv.Itoa(s.Settings.Areas)).Body(all...)
 }
 
 func areaHand(i, areas int) string {

@@ -23,21 +23,21 @@ func front(s State, pic Picture) []app.UI {
 	}
 	return []app.UI{
 		top(s),
-		app.Main().Class("first").Body(
-			app.H1().ID("title").TabIndex(-1).Text("Lock kick and muted guitar into heavy, broken-up rhythms, one small step at a time, and see to the millisecond where you lean."),
-			app.Div().Class("strip").Body(&drawing{SVG: pic.SVG}),
-			app.Div().Class("actions").Body(
+		app.Elem("main").Class("first").Body(
+			app.Elem("h1").ID("title").TabIndex(-1).Text("Lock kick and muted guitar into heavy, broken-up rhythms, one small step at a time, and see to the millisecond where you lean."),
+			app.Elem("div").Class("strip").Body(&drawing{SVG: pic.SVG}),
+			app.Elem("div").Class("actions").Body(
 				keyed(hear, label, "H", s),
 				keyed(along, "Tap along", "Space", s),
-				app.P().Class("hint").Text(frontHint(s)),
+				app.Elem("p").Class("hint").Text(frontHint(s)),
 			),
 			making(s),
 			frontNotice(s),
-			app.P().Class("caution").Body(
-				app.Strong().Text("Turn your sound down before you press."),
+			app.Elem("p").Class("caution").Body(
+				app.Elem("strong").Text("Turn your sound down before you press."),
 				app.Text(" Low drums and guitar can harm hearing before they seem loud, above all in headphones. What you play stays on this device."),
 			),
-			app.P().Class("quiet").Text(lesser(s)),
+			app.Elem("p").Class("quiet").Text(lesser(s)),
 		),
 		announcer(s),
 	}
@@ -60,9 +60,9 @@ func making(s State) app.UI {
 	if s.Phase != Starting || s.Making.Made >= s.Making.Needed {
 		return app.Text("")
 	}
-	return app.Div().Class("making").Body(
-		app.P().Text(makingWords(s)),
-		app.Progress().Aria("label", "Making the sounds").Max(float64(s.Making.Needed)).Value(float64(s.Making.Made)),
+	return app.Elem("div").Class("making").Body(
+		app.Elem("p").Text(makingWords(s)),
+		app.Elem("progress").Aria("label", "Making the sounds").Attr("max", float64(s.Making.Needed)).Attr("value", float64(s.Making.Made)),
 	)
 }
 

@@ -13,14 +13,14 @@ import (
 func phonePractise(s State, pic Picture) []app.UI {
 	if s.taking() {
 		return []app.UI{
-			app.Header().Class("top").Body(
-				app.Div().Class("brand").Body(&drawing{SVG: brand}, app.Span().Class("phone-tempo").Text(strconv.Itoa(s.Tempo))),
+			app.Elem("header").Class("top").Body(
+				app.Elem("div").Class("brand").Body(&drawing{SVG: brand}, app.Elem("span").Class("phone-tempo").Text(strconv.Itoa(s.Tempo))),
 				goButton(s),
 			),
-			app.Main().Class("room").Body(
+			app.Elem("main").Class("room").Body(
 				stepSquares(s),
 				phoneHead(s),
-				app.Div().Class("tabs-place").Body(app.P().Class("place").Text(placeWords(s)), making(s)),
+				app.Elem("div").Class("tabs-place").Body(app.Elem("p").Class("place").Text(placeWords(s)), making(s)),
 				stripBox(s, pic),
 				foot(s),
 			),
@@ -29,7 +29,7 @@ func phonePractise(s State, pic Picture) []app.UI {
 	}
 	return []app.UI{
 		top(s, tempoBox(s)),
-		app.Main().Class("room").Body(
+		app.Elem("main").Class("room").Body(
 			stepSquares(s),
 			phoneHead(s),
 			tabs(s, pic),
@@ -57,13 +57,13 @@ func stepSquares(s State) app.UI {
 		if tempo > 0 {
 			label += fmt.Sprintf(", done at %d", tempo)
 		}
-		b := button("step", strconv.Itoa(i+1)).Class("step").Disabled(s.taking()).Aria("label", label).Body(app.Span().Class("box").Aria("hidden", "true"))
+		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", label).Body(app.Elem("span").Class("box").Aria("hidden", "true"))
 		if i == s.Step {
 			b = b.Aria("current", "step")
 		}
-		items = append(items, app.Li().Class(stepClass(i, s.Step, tempo, goal(st))).Body(b))
+		items = append(items, app.Elem("li").Class(stepClass(i, s.Step, tempo, goal(st))).Body(b))
 	}
-	return app.Ol().Class("squares").Aria("label", "Climb").Body(items...)
+	return app.Elem("ol").Class("squares").Aria("label", "Climb").Body(items...)
 }
 
 func phoneHead(s State) app.UI {
@@ -76,9 +76,9 @@ func phoneHead(s State) app.UI {
 	default:
 		n += ", you play " + s.part().said()
 	}
-	return app.Div().Class("head").Body(
-		app.H1().ID("title").TabIndex(-1).Text(s.entry().Climb.Title),
-		app.P().Class("meta").Text(n),
+	return app.Elem("div").Class("head").Body(
+		app.Elem("h1").ID("title").TabIndex(-1).Text(s.entry().Climb.Title),
+		app.Elem("p").Class("meta").Text(n),
 	)
 }
 
@@ -87,7 +87,7 @@ func phoneFoot(s State) app.UI {
 	more := button("more", "").Class("plain").Aria("expanded", s.More).Text("More")
 	if s.Verdict != nil && s.Phase == Idle {
 		all := footActions(s)
-		return app.Div().Class("foot", "row").Body(append(all[:min(len(all), 3)], more)...)
+		return app.Elem("div").Class("foot", "row").Body(append(all[:min(len(all), 3)], more)...)
 	}
 	rest := []app.UI{button("hear", "").ID("hear").Aria("pressed", s.Phase != Idle).Text("Hear it")}
 	bar := max(s.Bar, 1)
@@ -97,9 +97,9 @@ func phoneFoot(s State) app.UI {
 	default:
 		rest = append(rest, button("loop-set", fmt.Sprintf("%d-%d", bar, bar)).Text(fmt.Sprintf("Loop bar %d", bar)))
 	}
-	return app.Div().Class("foot").Body(
+	return app.Elem("div").Class("foot").Body(
 		goButton(s),
-		app.Div().Class("row").Body(append(rest, more)...),
+		app.Elem("div").Class("row").Body(append(rest, more)...),
 	)
 }
 
@@ -118,13 +118,13 @@ func phoneMore(s State) app.UI {
 		climbs = append(climbs, option{e.Name, e.Climb.Title})
 	}
 	body := []app.UI{
-		app.H2().Text("More"),
+		app.Elem("h2").Text("More"),
 		choice("climb", "climb", "Climb", s.entry().Name, climbs),
 		partBox(s), countInBox(s), clickBox(s), passesBox(s), loopBox(s),
-		app.Div().Class("row").Body(button("tap", "").Text("Tap tempo"), button("slower", "").Text(fmt.Sprintf("Slower: %d", slower(s.Tempo)))),
-		app.Div().Class("mutes").Role("group").Aria("label", "Mute").Body(mutes...),
+		app.Elem("div").Class("row").Body(button("tap", "").Text("Tap tempo"), button("slower", "").Text(fmt.Sprintf("Slower: %d", slower(s.Tempo)))),
+		app.Elem("div").Class("mutes").Role("group").Aria("label", "Mute").Body(mutes...),
 		footSave(s),
-		app.P().Class("quiet").Text(footNote(s)),
+		app.Elem("p").Class("quiet").Text(footNote(s)),
 	}
-	return app.Section().Class("words", "more").Aria("label", "More").Body(body...)
+	return app.Elem("section").Class("words", "more").Aria("label", "More").Body(body...)
 }

@@ -19,18 +19,18 @@ func practise(s State, pic Picture) []app.UI {
 	}
 	return []app.UI{
 		top(s),
-		app.Section().Class("transport").Aria("label", "Transport").Body(
+		app.Elem("section").Class("transport").Aria("label", "Transport").Body(
 			goButton(s),
 			tempoBox(s),
-			app.Div().Class("settings", "away").Body(
+			app.Elem("div").Class("settings", "away").Body(
 				button("tap", "").Class("tap").Attr("aria-keyshortcuts", "T").Text("Tap tempo"),
 				countInBox(s),
 				loopBox(s),
 				clickBox(s),
 			),
 		),
-		app.Aside().Class("climb").Aria("label", "Climb").Body(climbBox(s), stepList(s)),
-		app.Main().Class("room").Body(
+		app.Elem("aside").Class("climb").Aria("label", "Climb").Body(climbBox(s), stepList(s)),
+		app.Elem("main").Class("room").Body(
 			head(s),
 			tabs(s, pic),
 			stripBox(s, pic),
@@ -42,10 +42,10 @@ func practise(s State, pic Picture) []app.UI {
 }
 
 func head(s State) app.UI {
-	return app.Div().Class("head").Body(
-		app.H1().ID("title").TabIndex(-1).Text(s.entry().Climb.Title),
-		app.P().Class("meta").Text(meta(s)),
-		app.Div().Class("head-settings", "away").Body(partBox(s), passesBox(s)),
+	return app.Elem("div").Class("head").Body(
+		app.Elem("h1").ID("title").TabIndex(-1).Text(s.entry().Climb.Title),
+		app.Elem("p").Class("meta").Text(meta(s)),
+		app.Elem("div").Class("head-settings", "away").Body(partBox(s), passesBox(s)),
 	)
 }
 
@@ -68,14 +68,14 @@ func tabs(s State, pic Picture) app.UI {
 		n := bar + 1
 		in := n >= from && n <= to
 		looped := in && s.Loop != (Range{})
-		b := button("bar", strconv.Itoa(n)).Class("tab").Aria("pressed", looped).Disabled(s.taking())
+		b := button("bar", strconv.Itoa(n)).Class("tab").Aria("pressed", looped).Attr("disabled", s.taking())
 		if in {
 			b = b.Class("in")
 		}
 		if s.phone() {
 			b = b.Aria("pressed", n == max(s.Bar, 1))
 		}
-		words := []app.UI{app.Span().Class("tab-name").Text(fmt.Sprintf("bar %d", n))}
+		words := []app.UI{app.Elem("span").Class("tab-name").Text(fmt.Sprintf("bar %d", n))}
 		if s.Verdict != nil && s.Phase == Idle {
 			if said, judgement := s.Verdict.barWords(n); said != "" {
 				words = append(words, barVerdict(said, judgement))
@@ -89,12 +89,12 @@ func tabs(s State, pic Picture) app.UI {
 	if s.phone() {
 		label = "Bars: press to see one, press it again to loop it"
 	}
-	return app.Div().Class("tabs").Role("group").Aria("label", label).Body(all...)
+	return app.Elem("div").Class("tabs").Role("group").Aria("label", label).Body(all...)
 }
 
 // stripBox is the strip; over its column of names lie the buttons that mute.
 func stripBox(s State, pic Picture) app.UI {
-	over := app.Div().Class("over").Role("group").Aria("label", "Voices")
+	over := app.Elem("div").Class("over").Role("group").Aria("label", "Voices")
 	l := pic.Layout
 	if len(l.Rows) > 0 {
 		over = over.Class(overClass(l.Rows[0].Y, l.RowHeight, s.phone()))
@@ -108,9 +108,9 @@ func stripBox(s State, pic Picture) app.UI {
 		if s.phone() {
 			continue // here names only name; silence is under More
 		}
-		names = append(names, button("mute", row.Voice.String()).Class("mute").Disabled(s.taking()).Aria("pressed", row.Muted).Aria("label", "Mute "+strings.ToLower(row.Label)).Title(label))
+		names = append(names, button("mute", row.Voice.String()).Class("mute").Attr("disabled", s.taking()).Aria("pressed", row.Muted).Aria("label", "Mute "+strings.ToLower(row.Label)).Title(label))
 	}
-	return app.Div().Class("strip").Body(&drawing{SVG: pic.SVG}, over.Body(names...))
+	return app.Elem("div").Class("strip").Body(&drawing{SVG: pic.SVG}, over.Body(names...))
 }
 
 // overClass says by class how tall the rows are and where they begin; the
@@ -126,7 +126,7 @@ func overClass(first, row float64, phone bool) string {
 // words is the room under the strip: what is new, the quiet line of a take, or
 // what came of it.
 func words(s State) app.UI {
-	box := app.Section().Class("words").Aria("label", "This step")
+	box := app.Elem("section").Class("words").Aria("label", "This step")
 	switch {
 	case s.taking() || s.Phase == Hearing || s.Phase == Starting:
 		return box.Body(quietLine(s), making(s))
@@ -140,9 +140,9 @@ func words(s State) app.UI {
 
 // quietLine is where a take is, in words.
 func quietLine(s State) app.UI {
-	return app.Div().Class("quiet-line").Body(
-		app.P().Class("place").Text(placeWords(s)),
-		app.P().Class("second").Text(quietHint(s)),
+	return app.Elem("div").Class("quiet-line").Body(
+		app.Elem("p").Class("place").Text(placeWords(s)),
+		app.Elem("p").Class("second").Text(quietHint(s)),
 	)
 }
 
@@ -179,9 +179,9 @@ func readyWords(s State) app.UI {
 	if s.phone() && says != "" {
 		lead = strings.Replace(lead, "New in this step:", "New:", 1)
 	}
-	return app.Div().Class("lead").Body(
-		app.H2().Text(lead),
-		app.P().Class("second").Text(fmt.Sprintf("No take yet. Hear it once, then play %s yourself: %s.", s.part().said(), inputWords(s))),
+	return app.Elem("div").Class("lead").Body(
+		app.Elem("h2").Text(lead),
+		app.Elem("p").Class("second").Text(fmt.Sprintf("No take yet. Hear it once, then play %s yourself: %s.", s.part().said(), inputWords(s))),
 	)
 }
 

@@ -11,9 +11,9 @@ import (
 
 func barVerdict(said, judgement string) app.UI {
 	if judgement == "" {
-		return app.Span().Class("tab-verdict").Text(said)
+		return app.Elem("span").Class("tab-verdict").Text(said)
 	}
-	return app.Span().Class("tab-verdict", judgement).Body(judgementMark(judgement), app.Span().Text(said))
+	return app.Elem("span").Class("tab-verdict", judgement).Body(judgementMark(judgement), app.Elem("span").Text(said))
 }
 
 func verdictWords(s State) app.UI {
@@ -28,14 +28,14 @@ func verdictWords(s State) app.UI {
 	}
 	second := []app.UI{app.Text(suggestionWords(s))}
 	if s.Notice.Fact != "" {
-		second = []app.UI{app.Strong().Text(s.Notice.Fact), app.Text(" " + s.Notice.Mend + " ")}
+		second = []app.UI{app.Elem("strong").Text(s.Notice.Fact), app.Text(" " + s.Notice.Mend + " ")}
 		if s.Notice.Act == "dismiss" {
 			second = append(second, button("dismiss", "").Class("small").Text(s.Notice.Label))
 		}
 	}
-	return app.Div().Class("lead", "verdict").Body(
-		app.H2().Body(lead...),
-		app.P().Class("second").Body(second...),
+	return app.Elem("div").Class("lead", "verdict").Body(
+		app.Elem("h2").Body(lead...),
+		app.Elem("p").Class("second").Body(second...),
 	)
 }
 
@@ -55,24 +55,24 @@ func figures(s State) app.UI { return figureList(s.Verdict.figures()) }
 func figureList(all []figure) app.UI {
 	var tiles []app.UI
 	for _, f := range all {
-		tiles = append(tiles, app.Div().Class("figure").Body(
-			app.Dt().Text(f.label),
-			app.Dd().Body(figureBody(f)...),
+		tiles = append(tiles, app.Elem("div").Class("figure").Body(
+			app.Elem("dt").Text(f.label),
+			app.Elem("dd").Body(figureBody(f)...),
 		))
 	}
-	return app.Dl().Class("figures").Body(tiles...)
+	return app.Elem("dl").Class("figures").Body(tiles...)
 }
 
 func figureBody(f figure) []app.UI {
-	value := app.Span().Class("value", f.class)
+	value := app.Elem("span").Class("value", f.class)
 	if f.value == unknown {
 		value = value.Class("unknown")
 	}
-	body := []app.UI{value.Body(app.Text(f.value), app.Span().Class("unit").Text(f.unit))}
+	body := []app.UI{value.Body(app.Text(f.value), app.Elem("span").Class("unit").Text(f.unit))}
 	if f.split != nil {
 		body = []app.UI{&drawing{SVG: splitPicture(*f.split)}}
 	}
-	return append(body, app.Span().Class("sub").Text(f.sub))
+	return append(body, app.Elem("span").Class("sub").Text(f.sub))
 }
 
 // splitPicture draws the shares of a tuplet: played over written.

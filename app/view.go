@@ -7,21 +7,24 @@ import (
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 )
 
+// Elements are made by app.Elem: each of the library's own element types would
+// add its hundred methods to what a first visit has to load.
+
 // brand is the mark: three stamps over a copper line.
 const brand = `<svg class="brand-mark" viewBox="0 0 24 24" width="24" height="24" aria-hidden="true" focusable="false"><g class="brand-stamps"><path d="M4 0h2v8h2v5H2V8h2z"/><path d="M11 2h2v11h2v5H9v-5h2z"/><path d="M18 0h2v6h2v5h-6V6h2z"/></g><path class="brand-line" d="M0 21h24v3H0z"/></svg>`
 
 // top is the head of every page.
 func top(s State, more ...app.UI) app.UI {
 	head := []app.UI{
-		app.A().Class("brand").Href(href("/")).Aria("label", "Stampmill, front page").Body(&drawing{SVG: brand}, app.Span().Class("brand-name").Text("Stampmill")),
+		app.Elem("a").Class("brand").Attr("href", href("/")).Aria("label", "Stampmill, front page").Body(&drawing{SVG: brand}, app.Elem("span").Class("brand-name").Text("Stampmill")),
 		pages(s),
 	}
-	return app.Header().Class("top").Body(append(head, more...)...)
+	return app.Elem("header").Class("top").Body(append(head, more...)...)
 }
 
 // pages is the list of pages. On a phone it opens under the name of the page.
 func pages(s State) app.UI {
-	list := app.Nav().Class("pages").Aria("label", "Pages").Body(pageLinks(s)...)
+	list := app.Elem("nav").Class("pages").Aria("label", "Pages").Body(pageLinks(s)...)
 	if !s.phone() {
 		return list
 	}
@@ -31,8 +34,8 @@ func pages(s State) app.UI {
 			name = p.Name
 		}
 	}
-	return app.Details().Class("menu").Body(
-		app.Summary().Text(name),
+	return app.Elem("details").Class("menu").Body(
+		app.Elem("summary").Text(name),
 		list,
 	)
 }
@@ -43,7 +46,7 @@ func pageLinks(s State) []app.UI {
 		if p.Name == "" {
 			continue
 		}
-		link := app.A().Class("page-link").Href(href(p.Path)).Text(p.Name)
+		link := app.Elem("a").Class("page-link").Attr("href", href(p.Path)).Text(p.Name)
 		if p.Path == s.Page {
 			link = link.Aria("current", "page")
 		}
@@ -53,8 +56,8 @@ func pageLinks(s State) []app.UI {
 }
 
 // button is a control that does an act of [acts].
-func button(act, arg string) app.HTMLButton {
-	b := app.Button().Type("button").DataSet("act", act)
+func button(act, arg string) app.HTMLElem {
+	b := app.Elem("button").Attr("type", "button").DataSet("act", act)
 	if arg != "" {
 		b = b.DataSet("arg", arg)
 	}
@@ -62,13 +65,13 @@ func button(act, arg string) app.HTMLButton {
 }
 
 // keyed gives a button its words and the key that does the same.
-func keyed(b app.HTMLButton, label, key string, s State) app.UI {
+func keyed(b app.HTMLElem, label, key string, s State) app.UI {
 	if key == "" || s.phone() || (len([]rune(key)) == 1 && !s.Settings.Single) {
 		return b.Text(label)
 	}
 	return b.Attr("aria-keyshortcuts", shortcut(key)).Body(
-		app.Span().Text(label),
-		app.Kbd().Aria("hidden", "true").Text(key),
+		app.Elem("span").Text(label),
+		app.Elem("kbd").Aria("hidden", "true").Text(key),
 	)
 }
 
@@ -86,21 +89,21 @@ type option struct{ value, label string }
 func choice(id, act, label, value string, options []option) app.UI {
 	var body []app.UI
 	for _, o := range options {
-		body = append(body, app.Option().Attr("value", o.value).Selected(o.value == value).Text(o.label))
+		body = append(body, app.Elem("option").Attr("value", o.value).Attr("selected", o.value == value).Text(o.label))
 	}
-	return app.Div().Class("choice").Body(
-		app.Label().For(id).Text(label),
-		app.Select().ID(id).DataSet("act", act).Attr("value", value).Body(body...),
+	return app.Elem("div").Class("choice").Body(
+		app.Elem("label").Attr("for", id).Text(label),
+		app.Elem("select").ID(id).DataSet("act", act).Attr("value", value).Body(body...),
 	)
 }
 
 // notice is a state in words.
 func notice(n Notice) app.UI {
-	words := []app.UI{app.P().Body(app.Strong().Text(n.Fact), app.Text(" "+n.Mend))}
+	words := []app.UI{app.Elem("p").Body(app.Elem("strong").Text(n.Fact), app.Text(" "+n.Mend))}
 	if n.Act != "" {
 		words = append(words, button(n.Act, "").ID("notice-act").Text(n.Label))
 	}
-	return app.Div().Class("notice-box").Body(words...)
+	return app.Elem("div").Class("notice-box").Body(words...)
 }
 
 // lesser are the quiet notices, as one line.
@@ -117,7 +120,7 @@ func lesser(s State) string {
 
 // announcer tells a screen reader what came of a take or a state, once.
 func announcer(s State) app.UI {
-	return app.P().ID("said").Class("unseen").Role("status").Aria("live", "polite").Text(announced(s))
+	return app.Elem("p").ID("said").Class("unseen").Role("status").Aria("live", "polite").Text(announced(s))
 }
 
 func announced(s State) string {
@@ -147,7 +150,7 @@ func coloured(sentence string) []app.UI {
 		if at[0] > 0 {
 			out = append(out, app.Text(sentence[:at[0]]))
 		}
-		out = append(out, app.Span().Class(sentence[at[4]:at[5]]).Text(sentence[at[0]:at[1]]))
+		out = append(out, app.Elem("span").Class(sentence[at[4]:at[5]]).Text(sentence[at[0]:at[1]]))
 		sentence = sentence[at[1]:]
 	}
 }

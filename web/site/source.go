@@ -49,7 +49,7 @@ func gather(ctx context.Context, source string) (contents, error) {
 	if err != nil {
 		return nil, err
 	}
-	if parts["app.wasm"], err = Compile(ctx, source, "./web"); err != nil {
+	if parts["app.wasm"], err = Compile(ctx, source, "./web", lean...); err != nil {
 		return nil, err
 	}
 	root, err := goCommand(ctx, source, nil, "env", "GOROOT")
@@ -83,10 +83,23 @@ func readStatic(dir string) (contents, error) {
 	return parts, nil
 }
 
+// lean are compiler flags that make the program smaller to load. Calls inside
+// one another cost room and are worth it only where numbers are crunched: they
+// stay on for sound, exact time, and what both stand on. Measured under node,
+// the pages' work is no slower without them; the program loses a tenth of its
+// compressed size.
+var lean = []string{
+	"-gcflags=all=-l",
+	"-gcflags=runtime=", "-gcflags=math=",
+	"-gcflags=stampmill/exercises/meter=",
+	"-gcflags=stampmill/synth=", "-gcflags=stampmill/synth/...=",
+}
+
 // Compile gives the program of a package as WebAssembly, without what differs
 // from machine to machine (paths, version control) or helps only a debugger. dir
-// is a folder of the module, pkg the package as the go command names it there.
-func Compile(ctx context.Context, dir, pkg string) ([]byte, error) {
+// is a folder of the module, pkg the package as the go command names it there;
+// flags go to the go command as well.
+func Compile(ctx context.Context, dir, pkg string, flags ...string) ([]byte, error) {
 	temp, err := os.MkdirTemp("", "stampmill-site")
 	if err != nil {
 		return nil, err
@@ -94,7 +107,8 @@ func Compile(ctx context.Context, dir, pkg string) ([]byte, error) {
 	defer os.RemoveAll(temp)
 	to := filepath.Join(temp, "app.wasm")
 	env := []string{"GOOS=js", "GOARCH=wasm", "GOWASM="}
-	_, err = goCommand(ctx, dir, env, "build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w", "-o", to, pkg)
+	args := append([]string{"build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w"}, flags...)
+	_, err = goCommand(ctx, dir, env, append(args, "-o", to, pkg)...)
 	if err != nil {
 		return nil, fmt.Errorf("compiling the program for the browser: %w", err)
 	}

@@ -13,8 +13,8 @@ import (
 )
 
 // sizeLimit is how many times the compressed site may outweigh an empty program
-// made with the same library: our choice, so that a first visit over a phone's
-// connection stays near what the library itself costs.
+// made with the same library and the usual flags: our choice, so that a first
+// visit over a phone's connection stays near what the library itself costs.
 const sizeLimit = 1.35
 
 func TestSiteIsNotMuchLargerThanAnEmptyProgram(t *testing.T) {
