@@ -6,8 +6,9 @@ import (
 )
 
 // A player whose tempo is off by little leaves the windows of the strokes in
-// the end: at 1 BPM off 120, after some ten seconds. Taps are then followed
-// along the drift. Our choice throughout.
+// the end: at 1 BPM off 120, after some ten seconds. One whose delay was never
+// measured, or who joins in late, is outside them from the start. Taps are then
+// followed along that course. Our choice throughout.
 const (
 	followGain   = 0.10  // cost saved, as a share of the strokes, from which it is believed
 	followMost   = 0.60  // cost left, as a share of the strokes, up to which it is believed
@@ -16,42 +17,53 @@ const (
 	followGrain  = 0.025 // seconds at the end between one tempo tried and the next
 	followTaps   = 4     // most taps a stroke; more are noise, and slow
 	followAround = 2     // tempi tried to either side when more seconds are added
+	followLate   = 0.40  // seconds, to either side; more than a wireless headset is late
+	followStep   = 0.010 // seconds between one lateness tried and the next
 )
 
-// follow fills alongOf, the taps that leaning, spread, drift and tuplets rest
-// on, and reports whether they differ from those matched: where strokes were
-// missed, and a steady tempo other than that of the take explains the taps well
-// and at much less cost, taps are matched as if played at the take's tempo.
-// Hits, F-measures and places are never by followed taps.
-func (g *grader) follow(c Counts) bool {
+// A course is what the taps of a whole take have in common.
+type course struct {
+	rate float64 // by how much of the tempo the player is slower (above 0) or faster
+	late float64 // seconds after what is written, early negative; 0 where rate is not
+}
+
+// follow finds the course and fills alongOf, the taps that leaning, spread,
+// drift and tuplets rest on. They differ from those matched where strokes were
+// missed, and a steady tempo or lateness explains the taps well and at much
+// less cost: then taps are matched with the course taken off. Hits, F-measures
+// and places are never by followed taps.
+func (g *grader) follow(c Counts) course {
 	g.alongOf = g.tapOf
 	if len(g.taps) < minDrift || len(g.taps) > followTaps*c.Expected || c.Missed == 0 {
-		return false
+		return course{}
 	}
-	rate := g.playedRate()
-	cost, strokes := g.costAt(rate, math.Inf(1)), float64(c.Expected)
-	if cost > followMost*strokes || g.costAt(0, math.Inf(1))-cost < followGain*strokes {
-		return false
+	best, strokes := course{rate: g.playedRate()}, float64(c.Expected)
+	cost := g.costAt(best, math.Inf(1))
+	late := course{late: g.playedLate()}
+	if x := g.costAt(late, math.Inf(1)); x < cost {
+		best, cost = late, x
+	}
+	if cost > followMost*strokes || g.costAt(course{}, math.Inf(1))-cost < followGain*strokes {
+		return course{}
 	}
 	g.alongOf = make([]int, len(g.tapOf))
 	for k := range g.byLane {
 		l := &g.byLane[k]
-		for i, tap := range match(l.at, l.window, faster(l.tapped, rate, math.Inf(1))) {
+		for i, tap := range match(l.at, l.window, best.off(l.tapped, math.Inf(1))) {
 			g.alongOf[l.onsets[i]] = -1
 			if tap >= 0 {
 				g.alongOf[l.onsets[i]] = l.taps[tap]
 			}
 		}
 	}
-	return true
+	return best
 }
 
-// playedRate returns by how much of the tempo the player is slower (above 0)
-// or faster, so that the taps, sped up by it, match at least cost. The tempo
+// playedRate returns the rate at which the taps match at least cost. The tempo
 // is looked for in the first seconds, then refined over twice as many until
 // all are in, so that time grows with the taps.
 func (g *grader) playedRate() float64 {
-	end := g.expected.Onsets[len(g.expected.Onsets)-1].Seconds
+	end := g.lastOnset()
 	best, reach := 0.0, followReach
 	for seconds := followStart; ; seconds *= 2 {
 		part := max(min(seconds, end), followGrain)
@@ -60,7 +72,7 @@ func (g *grader) playedRate() float64 {
 		middle, least := best, math.Inf(1)
 		for i := -steps; i <= steps; i++ {
 			rate := middle + float64(i)*grain
-			if cost := g.costAt(rate, part); cost < least {
+			if cost := g.costAt(course{rate: rate}, part); cost < least {
 				best, least = rate, cost
 			}
 		}
@@ -71,14 +83,33 @@ func (g *grader) playedRate() float64 {
 	}
 }
 
-// costAt returns the cost of matching the first seconds of the take with its
-// taps sped up by a rate.
-func (g *grader) costAt(rate, seconds float64) float64 {
+// playedLate returns the lateness at which the first taps match at least cost;
+// of equal ones the smallest.
+func (g *grader) playedLate() float64 {
+	part := min(followStart, g.lastOnset())
+	best, least := 0.0, math.Inf(1)
+	for i := range int(math.Round(followLate/followStep)) + 1 {
+		for _, late := range []float64{float64(i) * followStep, -float64(i) * followStep} {
+			if cost := g.costAt(course{late: late}, part); cost < least-1e-9 { // rounding decides nothing
+				best, least = late, cost
+			}
+		}
+	}
+	return best
+}
+
+func (g *grader) lastOnset() float64 {
+	return g.expected.Onsets[len(g.expected.Onsets)-1].Seconds
+}
+
+// costAt returns the cost of matching the first seconds of the take with the
+// course taken off its taps.
+func (g *grader) costAt(c course, seconds float64) float64 {
 	cost := 0.0
 	for k := range g.byLane {
 		l := &g.byLane[k]
 		at := l.at[:firstAfter(l.at, seconds)]
-		taps := faster(l.tapped, rate, seconds)
+		taps := c.off(l.tapped, seconds)
 		cost += float64(len(taps))*extraCost + float64(len(at))*missCost
 		for i, tap := range match(at, l.window, taps) {
 			if tap >= 0 {
@@ -89,12 +120,12 @@ func (g *grader) costAt(rate, seconds float64) float64 {
 	return cost
 }
 
-// faster returns the taps sped up by a rate, up to so many seconds.
-func faster(taps []float64, rate, seconds float64) []float64 {
-	n := firstAfter(taps, seconds*(1+rate))
+// off returns the taps with the course taken off, up to so many seconds.
+func (c course) off(taps []float64, seconds float64) []float64 {
+	n := firstAfter(taps, seconds*(1+c.rate)+c.late)
 	out := make([]float64, n)
 	for i, t := range taps[:n] {
-		out[i] = t / (1 + rate)
+		out[i] = (t - c.late) / (1 + c.rate)
 	}
 	return out
 }

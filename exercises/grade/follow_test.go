@@ -47,6 +47,27 @@ func TestEvenRunThatRunsAway(t *testing.T) {
 	}
 }
 
+// TestUnmeasuredDelay: a delay that nobody measured comes back as the lean,
+// though the taps lie nearer to the neighbours of their strokes, and the delay
+// is what to look at next. Once one is measured it is not suggested again.
+func TestUnmeasuredDelay(t *testing.T) {
+	p := step(t, crusher)
+	for _, ms := range []float64{-150, 90, 180, 300} {
+		for _, latency := range []float64{0, 30} {
+			tk := kickTake(4)
+			tk.LatencyMS = latency
+			tk = takeOf(t, p, tk, func(_ int, o Onset, _ Position) float64 { return ms + wobble(o) })
+			v := mustGrade(t, p, tk)
+			if math.Abs(v.Leaning.Value-ms) > 1 || v.Leaning.N != v.Expected || v.Spread.Value > 8 || len(v.Sentences) != 1 {
+				t.Errorf("%g ms: leaning %+v, spread %.1f, %q", ms, v.Leaning, v.Spread.Value, v.Sentences)
+			}
+			if (v.Next.Kind == MeasureDelay) != (latency == 0) {
+				t.Errorf("%g ms, latency %g: next is %q", ms, latency, v.Next)
+			}
+		}
+	}
+}
+
 // TestFollowingInventsNothing: missed strokes and wild taps are no drift.
 func TestFollowingInventsNothing(t *testing.T) {
 	p := step(t, crusher)

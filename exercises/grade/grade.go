@@ -68,7 +68,7 @@ type grader struct {
 	taps     []float64 // seconds, latency taken off, as indexed in the take
 	order    []int     // indices of the taps in order of time
 	tapOf    []int     // for each onset its tap, or -1
-	alongOf  []int     // the same along the drift of a tempo that ran away, else tapOf
+	alongOf  []int     // the same with the course of the take taken off
 	open     []bool    // for each onset: still to come when the player stopped
 	used     []bool    // for each tap: matched
 	byLane   [32]lane  // by voice; all in that of NoVoice on a single key

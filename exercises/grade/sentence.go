@@ -46,7 +46,7 @@ type report struct {
 	samples []sample // to look for causes in: without what another finding explains
 	whole   []sample // what leaning, spread and drift rest on
 	runs    bool     // drift is a finding
-	ranAway bool     // so far that the strokes left their places
+	course  course   // that took the strokes from their places, if any
 	pass    Passing
 }
 
@@ -64,7 +64,7 @@ func (r *report) findings() []finding {
 	r.samples = r.apartFrom(tuplets)
 	all = append(all, tuplets...)
 	var looks []func() (finding, bool)
-	if !r.runs || !r.ranAway { // else the drift has said why strokes are missed
+	if !r.offCourse() { // else that says why strokes are missed
 		looks = append(looks, r.astray, r.missed, r.extra)
 	}
 	looks = append(looks, r.voiceDifference, r.barDifference, r.lean, r.unsteady)
@@ -75,6 +75,13 @@ func (r *report) findings() []finding {
 	}
 	slices.SortStableFunc(all, func(a, b finding) int { return cmp.Compare(b.weight, a.weight) })
 	return all
+}
+
+// offCourse reports whether a drift or a lean is a finding that took strokes
+// from their places.
+func (r report) offCourse() bool {
+	_, leans := r.lean()
+	return r.course.rate != 0 && r.runs || r.course.late != 0 && leans
 }
 
 // sentences returns the first findings as text, or the bare facts.
@@ -167,8 +174,11 @@ func (r report) lean() (finding, bool) {
 	if len(r.ByVoice) == 1 {
 		text += " on the " + r.ByVoice[0].Voice.String()
 	}
-	return finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."},
-		!r.runs && r.Leaning.sure() && leaning(errs(r.samples)).sure()
+	f := finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."}
+	if r.course.late != 0 {
+		f = r.offPlace(f)
+	}
+	return f, !r.runs && r.Leaning.sure() && leaning(errs(r.samples)).sure()
 }
 
 // sure reports whether a figure in ms is large enough to be said and its
@@ -204,9 +214,20 @@ func (r report) running() (finding, bool) {
 		text = fmt.Sprintf("You run %.2g BPM slow: %s lost by the end.", -d.Value, lasting(ms))
 	}
 	f := finding{weight: ms / weighDrift, text: text}
-	if r.ranAway && r.Missed > 0 {
-		f.weight += share(r.Missed+r.Extra, r.Expected) / weighShare
-		f.text = fmt.Sprintf("%s, and %d of %s miss their place.", strings.TrimSuffix(text, "."), r.Missed, count(r.Expected, "stroke"))
+	if r.course.rate != 0 {
+		f = r.offPlace(f)
 	}
 	return f, ms >= leastDriftMS
+}
+
+// offPlace adds to what a finding says how many strokes it took from their
+// places.
+func (r report) offPlace(f finding) finding {
+	f.weight += share(r.Missed+r.Extra, r.Expected) / weighShare
+	miss := "miss their place"
+	if r.Missed == 1 {
+		miss = "misses its place"
+	}
+	f.text = fmt.Sprintf("%s, and %d of %s %s.", strings.TrimSuffix(f.text, "."), r.Missed, count(r.Expected, "stroke"), miss)
+	return f
 }

@@ -17,7 +17,7 @@ type sample struct {
 func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	v := Verdict{Counts: g.counts(), Strays: g.strays()}
 	samples := g.samples(g.tapOf)
-	ranAway := g.follow(v.Counts)
+	course := g.follow(v.Counts)
 	whole := g.samples(g.alongOf)
 	drift := fit(times(whole), errs(whole))
 	v.Extra = len(v.Strays)
@@ -30,7 +30,7 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	v.ByBar = g.byBar(v.Strays, samples, drift)
 	v.Positions = g.byPosition(samples)
 	v.Tuplets = g.tuplets(p)
-	r := &report{Verdict: &v, g: g, p: p, drift: drift, samples: whole, whole: whole, ranAway: ranAway, pass: DefaultPassing}
+	r := &report{Verdict: &v, g: g, p: p, drift: drift, samples: whole, whole: whole, course: course, pass: DefaultPassing}
 	if o.Passing != nil {
 		r.pass = *o.Passing
 	}
