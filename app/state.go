@@ -139,10 +139,11 @@ func (s State) step() passage.Step {
 // written returns the passage of the step as written.
 func (s State) written() passage.Passage { return s.step().Passage }
 
-// passage returns the whole passage of the step at the chosen tempo.
+// passage returns the whole passage of the step at the chosen tempo, for
+// drawing: where a bar would be outside of the tempi it is as written.
 func (s State) passage() passage.Passage {
 	p, err := s.written().AtTempo(meter.Int(int64(s.Tempo)))
-	if err != nil { // the library's tempi hold at every tempo offered
+	if err != nil {
 		return s.written()
 	}
 	return p

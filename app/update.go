@@ -109,8 +109,11 @@ func plan(s State, aim Aim) (synth.Plan, error) {
 		return synth.Plan{Passage: clickPassage(), Click: synth.ClickBeats}, nil
 	}
 	first, last := s.bars()
-	p, err := s.passage().Section(first, last)
+	p, err := s.written().AtTempo(meter.Int(int64(s.Tempo)))
 	if err != nil {
+		return synth.Plan{}, err
+	}
+	if p, err = p.Section(first, last); err != nil {
 		return synth.Plan{}, err
 	}
 	click, _ := clickNamed(s.Settings.Click)
