@@ -37,13 +37,17 @@ func (g *grader) follow(c Counts) course {
 	if len(g.taps) < minDrift || len(g.taps) > followTaps*c.Expected || c.Missed == 0 {
 		return course{}
 	}
-	best, strokes := course{rate: g.playedRate()}, float64(c.Expected)
+	strokes, written := float64(c.Expected), g.costAt(course{}, math.Inf(1))
+	if written < followGain*strokes {
+		return course{} // no course saves so much
+	}
+	best := course{rate: g.playedRate()}
 	cost := g.costAt(best, math.Inf(1))
 	late := course{late: g.playedLate()}
 	if x := g.costAt(late, math.Inf(1)); x < cost {
 		best, cost = late, x
 	}
-	if cost > followMost*strokes || g.costAt(course{}, math.Inf(1))-cost < followGain*strokes {
+	if cost > followMost*strokes || written-cost < followGain*strokes {
 		return course{}
 	}
 	g.alongOf = make([]int, len(g.tapOf))

@@ -388,6 +388,13 @@ func TestPassing(t *testing.T) {
 	}
 }
 
+// TestNoMinusZero: a number that rounds to 0 is written 0, not -0.
+func TestNoMinusZero(t *testing.T) {
+	if got := fmt.Sprint(rounded(-1e-9, 1e3)); got != "0" {
+		t.Errorf("written %s", got)
+	}
+}
+
 // TestPassingRounds: 55 of 100 are 55 %, though .55*100 is a little more in
 // float64.
 func TestPassingRounds(t *testing.T) {
@@ -411,6 +418,15 @@ func TestNearestOnset(t *testing.T) {
 	}
 	if _, _, ok := e.Nearest(.26, passage.Snare); ok {
 		t.Error("a snare stroke near .26")
+	}
+	tk.Tempo = 240 // the first two kicks 125 ms apart: both near enough
+	if e, err = Expect(p, tk, false); err != nil {
+		t.Fatal(err)
+	}
+	for at, want := range map[float64]float64{.03: .03, .1: -.025} {
+		if _, off, ok := e.Nearest(at, passage.Kick); !ok || math.Abs(off-want) > 1e-9 {
+			t.Errorf("a tap at %g is off by %g, %v; want %g", at, off, ok, want)
+		}
 	}
 	if _, _, ok := e.Nearest(99, passage.NoVoice); ok {
 		t.Error("a stroke near 99")

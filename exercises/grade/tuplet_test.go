@@ -34,6 +34,7 @@ func TestTuplets(t *testing.T) {
 		{"triplet as 2:1:1", "x xxx x .", "4/4", []float64{0, .5, .75}, "3:2", []int{1, 1, 1}, []int{2, 1, 1}, 500 * math.Sqrt((4+1)/2.) / 12},
 		{"triplet as 1:1:2", "x xxx x .", "4/4", []float64{0, .25, .5}, "3:2", []int{1, 1, 1}, []int{1, 1, 2}, 500 * math.Sqrt((1+4)/2.) / 12},
 		{"triplet with nothing after it", "x xxx . .", "4/4", []float64{0, 3. / 8, 6. / 8}, "3:2", []int{1, 1, 1}, []int{3, 3, 2}, 500 * math.Sqrt(5./2) / 24},
+		{"triplet with the next stroke half a beat after it", "x xxx .x .", "4/4", []float64{0, 3. / 8, 6. / 8}, "3:2", []int{1, 1, 1}, []int{3, 3, 2}, 500 * math.Sqrt(5./2) / 24},
 		{"shuffle", "x x.x x .", "4/4", []float64{0, 2. / 3}, "3:2", []int{2, 1}, []int{2, 1}, 0},
 		{"shuffle played straight", "x x.x x .", "4/4", []float64{0, .5}, "3:2", []int{2, 1}, []int{1, 1}, 500. / 6},
 		{"shuffle played dotted", "x x.x x .", "4/4", []float64{0, .75}, "3:2", []int{2, 1}, []int{3, 1}, 500. / 12},
