@@ -29,6 +29,9 @@ func loopTo(s State, loop Range) (State, []Effect) {
 	if loop.First < 1 || loop.Last < loop.First || loop.Last > len(s.written().Bars) {
 		loop = Range{}
 	}
+	if loop == (Range{1, len(s.written().Bars)}) {
+		loop = Range{} // all of it is no loop
+	}
 	s.Loop = loop
 	s.Bar, _ = s.bars()
 	s.Verdict = nil

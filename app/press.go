@@ -64,7 +64,7 @@ func playing(s State, m Pressed) (State, []Effect) {
 func escape(s State, m Pressed) (State, []Effect) {
 	switch {
 	case s.Phase != Idle:
-		s, effects := stopped(s, Acted{Placed: m.Placed, Now: m.At})
+		s, effects := stopped(s, Acted{Placed: m.Placed, Now: m.At, Wall: m.Wall})
 		return s, append(effects, Used{})
 	case s.Setup.Deleting:
 		s.Setup.Deleting = false
@@ -80,7 +80,7 @@ func command(s State, m Pressed) (State, []Effect) {
 	if !ok {
 		return s, []Effect{Same{}}
 	}
-	s, effects := act(s, Acted{Act: name, Arg: arg, Placed: m.Placed, Now: m.At})
+	s, effects := act(s, Acted{Act: name, Arg: arg, Placed: m.Placed, Now: m.At, Wall: m.Wall})
 	return s, append(effects, Used{})
 }
 

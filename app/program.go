@@ -101,9 +101,10 @@ func (p *Program) setAside(name, stored string) { _ = p.ports.Store.Put(unreadPr
 func (p *Program) counted(s State) State {
 	names := p.ports.Store.Names(takePrefix)
 	s.Takes, s.Today = len(names), 0
-	today := takePrefix + p.now().UTC().Format("2006-01-02")
+	now := p.now()
+	midnight := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location())
 	for _, name := range names {
-		if strings.HasPrefix(name, today) {
+		if name >= takePrefix+stamp(midnight) { // names sort by time
 			s.Today++
 		}
 	}
@@ -175,14 +176,14 @@ func (p *Program) show() {
 // something here.
 func (p *Program) press(press Press) bool {
 	p.used = false
-	p.Dispatch(Pressed{press, p.transport.Place(press.At)})
+	p.Dispatch(Pressed{press, p.transport.Place(press.At), p.now()})
 	return p.used
 }
 
 // act is called for each control that was worked.
 func (p *Program) act(name, arg, value string) {
 	now := p.ports.Clock.Now()
-	p.Dispatch(Acted{name, arg, value, p.transport.Place(now), now})
+	p.Dispatch(Acted{name, arg, value, p.transport.Place(now), now, p.now()})
 }
 
 // heard turns the events of the transport into messages.

@@ -293,11 +293,13 @@ type (
 		Act, Arg, Value string
 		Placed          transport.Placed // where the sound was
 		Now             float64          // ms on the clock of events
+		Wall            time.Time
 	}
 	// Pressed is a key or finger that went down or up.
 	Pressed struct {
 		Press
 		Placed transport.Placed
+		Wall   time.Time
 	}
 	// Went is a page that was opened.
 	Went struct{ Path string }

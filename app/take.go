@@ -118,8 +118,11 @@ func takeMinutes(t Take) float64 {
 
 // takeName names the record of a take, so that names sort by time.
 func takeName(now time.Time, t grade.Take) string {
-	return fmt.Sprintf("%s%s-%s-%d", takePrefix, now.UTC().Format("2006-01-02T15-04-05.000Z"), t.Exercise, t.Step)
+	return fmt.Sprintf("%s%s-%s-%d", takePrefix, stamp(now), t.Exercise, t.Step)
 }
+
+// stamp writes a moment so that names sort by it.
+func stamp(at time.Time) string { return at.UTC().Format("2006-01-02T15-04-05.000Z") }
 
 func record(now time.Time, take []byte) string {
 	var compact json.RawMessage = take

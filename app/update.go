@@ -287,7 +287,7 @@ func stopped(s State, m Acted) (State, []Effect) {
 	case s.Phase == Playing && len(s.Take.Taps) > 0 && m.Placed.OK && m.Placed.Seconds > 0:
 		s.Take.Stopped = grade.Some(m.Placed.Seconds)
 		s.Phase, s.Pass = Idle, -1
-		s, effects := judged(s, time.UnixMilli(int64(m.Now)))
+		s, effects := judged(s, m.Wall)
 		return s, append([]Effect{Halt{}}, effects...)
 	}
 	taking := s.taking()

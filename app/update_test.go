@@ -181,6 +181,7 @@ func TestStops(t *testing.T) {
 	playing, _ := after(practising(1), does("start"), Began{}, Reached{Pass: 0, Bar: 1})
 	tapped, _ := after(playing, down("KeyF", "f").at(0.01), down("KeyF", "f").at(0.66), down("KeyF", "f").at(1.3), down("KeyF", "f").at(1.96))
 	escape := down("Escape", "Escape").at(2.4)
+	escape.Wall = noon
 	space := down("Space", " ").at(2.4)
 	for _, c := range []struct {
 		name    string
@@ -199,7 +200,10 @@ func TestStops(t *testing.T) {
 			t.Errorf("%s: phase %v, halt %v, verdict %v", c.name, s.Phase, halt, s.Verdict)
 		}
 	}
-	s, _ := after(tapped, escape)
+	s, effects := after(tapped, escape)
+	if kept, _ := has[Keep](effects); !strings.HasPrefix(kept.Name, "take/2026-11-24T12") {
+		t.Errorf("a stopped take is kept as %q", kept.Name)
+	}
 	if s.Verdict.Expected >= 32 || !s.Verdict.Take.Stopped.OK {
 		t.Errorf("a stopped take expects %d strokes, want those up to the stop", s.Verdict.Expected)
 	}
@@ -321,6 +325,34 @@ func TestLoopByBars(t *testing.T) {
 	} {
 		if got := loopBar(c.loop, c.bar, 4); got != c.want {
 			t.Errorf("bar %d in %v: %v, want %v", c.bar, c.loop, got, c.want)
+		}
+	}
+}
+
+func TestALoopOfAllBarsIsNoLoop(t *testing.T) {
+	for _, m := range []Msg{doesTo("loop-set", "1-2"), doesTo("loop", "1-2"), does("loop")} { // step 1 of Headframe is new throughout
+		if s, _ := after(practising(1), m); s.Loop != (Range{}) {
+			t.Errorf("%+v: loop %v", m, s.Loop)
+		}
+	}
+}
+
+func TestParts(t *testing.T) {
+	p := practising(2).written() // china, snare, kick, guitar
+	var got []string
+	for _, part := range parts(p) {
+		if again := partNamed(part.String()); again != part {
+			t.Errorf("%v is read back as %v", part, again)
+		}
+		got = append(got, part.Label())
+	}
+	want := []string{"China", "Snare", "Kick", "Guitar", "Snare and kick", "Kick and guitar, one key", "All on one key"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+	for _, stored := range []string{"", "trombone", "lead", "kick one key"} {
+		if part := partIn(p, partNamed(stored)); part.String() != "kick" {
+			t.Errorf("%q: %v, want the kick", stored, part)
 		}
 	}
 }
@@ -593,11 +625,11 @@ func anyMsg(t *rapid.T) Msg {
 	return rapid.Custom(func(t *rapid.T) Msg {
 		switch rapid.IntRange(0, 9).Draw(t, "kind") {
 		case 0, 1, 2:
-			return Acted{rapid.SampledFrom(names).Draw(t, "act"), words.Draw(t, "arg"), words.Draw(t, "value"), at, 1000 * at.Seconds}
+			return Acted{rapid.SampledFrom(names).Draw(t, "act"), words.Draw(t, "arg"), words.Draw(t, "value"), at, 1000 * at.Seconds, noon}
 		case 3, 4, 5:
 			code := keys.Draw(t, "code")
 			label := strings.ToLower(strings.TrimPrefix(strings.TrimPrefix(code, "Key"), "Digit"))
-			return Pressed{Press{Code: code, Label: label, Down: rapid.Bool().Draw(t, "down"), Repeat: rapid.Bool().Draw(t, "repeat")}, at}
+			return Pressed{Press{Code: code, Label: label, Down: rapid.Bool().Draw(t, "down"), Repeat: rapid.Bool().Draw(t, "repeat")}, at, noon}
 		case 6:
 			return Began{48000}
 		case 7:

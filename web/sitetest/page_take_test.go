@@ -37,6 +37,7 @@ func TestTapsComeBackWithTheErrorsTheyWereSentWith(t *testing.T) {
 	tab.waitFor(`document.querySelector(".page.taking .place")?.innerText.includes("Count-in")`, "the count-in")
 	downbeat := tab.downbeat(4 * 60.0 / 150)
 	tab.play(pl, downbeat)
+	tab.theme("dark")
 	tab.screen("practise-playing-dark")
 	tab.waitFor(`document.querySelector(".page.judged")`, "the verdict")
 	tab.screens("practise-verdict")
