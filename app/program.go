@@ -3,7 +3,6 @@ package app
 import (
 	"encoding/json"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
