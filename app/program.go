@@ -2,6 +2,7 @@ package app
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 	"time"
 
@@ -127,11 +128,7 @@ func (p *Program) Dispatch(m Msg) {
 		p.waiting = p.waiting[1:]
 		var effects []Effect
 		p.state, effects = Update(p.state, m)
-		same := false
-		for _, e := range effects {
-			same = same || e == Effect(Same{})
-		}
-		if !same {
+		if !slices.Contains(effects, Effect(Same{})) {
 			changed = true
 			p.redraw()
 		}
