@@ -181,7 +181,7 @@ func readyWords(s State) app.UI {
 	}
 	return app.Elem("div").Class("lead").Body(
 		app.Elem("h2").Text(lead),
-		app.Elem("p").Class("second").Text(fmt.Sprintf("No take yet. Hear it once, then play %s yourself: %s.", s.part().said(), inputWords(s))),
+		app.Elem("p").Class("second").Text(fmt.Sprintf("No take yet. Hear it once, then play %s: %s.", s.part().said(), inputWords(s))),
 	)
 }
 

@@ -53,6 +53,13 @@ func (s State) newBars() Range {
 	return r
 }
 
+// With many voices the rows stand closer, so that the words under the strip
+// stay in a window of 800 pixels; our choice.
+const (
+	manyRows = 6
+	lowRow   = 28
+)
+
 // sheet says what the strip shows on the Practise page.
 func (s State) sheet() strip.Sheet {
 	first, last := s.window()
@@ -60,6 +67,9 @@ func (s State) sheet() strip.Sheet {
 		Passage: s.passage(), First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(),
 		Labels: strip.LabelsMute, Muted: s.silent(), Counts: true, New: s.fresh(),
 		Playhead: true, Lane: true, Part: s.part().voices(s.written()),
+	}
+	if len(sheet.Passage.Lines) >= manyRows && !s.phone() {
+		sheet.Row = lowRow
 	}
 	from, to := s.bars()
 	sheet.Loop = [2]int{from, to}
