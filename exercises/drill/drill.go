@@ -116,8 +116,8 @@ type Catalogue interface {
 // When there are problems, the climb is the zero Climb.
 func Parse(name string, src []byte, cat Catalogue) (passage.Climb, Problems) {
 	if len(src) > MaxFile {
-		what := fmt.Sprintf("the file has %d bytes", len(src))
-		return passage.Climb{}, Problems{{name, 1, 1, what, fmt.Sprintf("keep it within %d, or make two climbs of it", MaxFile)}}
+		what := fmt.Sprintf("the file has more than %d bytes", MaxFile)
+		return passage.Climb{}, Problems{{name, 1, 1, what, "shorten it, or make two climbs of it"}}
 	}
 	lines := splitLines(src)
 	r := &report{mute: make([]bool, len(lines)+1)}

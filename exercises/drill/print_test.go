@@ -166,7 +166,7 @@ func TestLongReportsEnd(t *testing.T) {
 
 func TestLargeFilesAreRefused(t *testing.T) {
 	_, ps := Parse("large.drill", make([]byte, MaxFile+1), nil)
-	if want := "large.drill:1:1: the file has 262145 bytes; keep it within 262144, or make two climbs of it"; ps.Error() != want {
+	if want := "large.drill:1:1: the file has more than 262144 bytes; shorten it, or make two climbs of it"; ps.Error() != want {
 		t.Errorf("%v, want %s", ps, want)
 	}
 }

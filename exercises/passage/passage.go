@@ -89,14 +89,38 @@ func (p Passage) AtTempo(bpm meter.Rat) (Passage, error) {
 		return p, fmt.Errorf("the passage has no bars; write at least one")
 	}
 	factor := bpm.Div(p.Bars[0].Tempo.BPM)
-	p.Bars = slices.Clone(p.Bars)
+	written := p.Bars
+	p.Bars = slices.Clone(written)
 	for i := range p.Bars {
 		p.Bars[i].Tempo = p.Bars[i].Tempo.By(factor)
-		if err := p.Bars[i].Tempo.Check(); err != nil {
-			return p, fmt.Errorf("bar %d: %w", i+1, err)
+		if err := p.Bars[i].Tempo.Check(); err != nil && i > 0 && p.Bars[i].Tempo.BPM.Valid() {
+			return p, fmt.Errorf("bar %d would be at %.4g, outside %d to %d beats a minute; %s", i+1, p.Bars[i].Tempo.BPM.Float(), meter.MinBPM, meter.MaxBPM, tempoHint(written))
+		} else if err != nil {
+			return p, err
 		}
 	}
 	return p, nil
+}
+
+// tempoHint tells which whole tempi the first bar can have, so that no bar
+// leaves the limits.
+func tempoHint(bars []Bar) string {
+	first := bars[0].Tempo.BPM
+	low, high := meter.Int(meter.MinBPM), meter.Int(meter.MaxBPM)
+	for _, b := range bars {
+		ratio := b.Tempo.BPM.Div(first)
+		if l := meter.Int(meter.MinBPM).Div(ratio); l.Valid() && low.Less(l) {
+			low = l
+		}
+		if h := meter.Int(meter.MaxBPM).Div(ratio); h.Less(high) { // Invalid is not
+			high = h
+		}
+	}
+	from, to := -low.Neg().Floor(), high.Floor()
+	if from >= to {
+		return "keep the written " + first.Decimal()
+	}
+	return fmt.Sprintf("choose a tempo from %d to %d", from, to)
 }
 
 // Section returns bars first to last (counted from 1, both included) as a

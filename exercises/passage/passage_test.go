@@ -114,8 +114,17 @@ func TestAtTempo(t *testing.T) {
 	if p.Bars[0].Tempo.BPM != meter.Int(120) {
 		t.Error("the passage itself has changed")
 	}
-	if _, err := p.AtTempo(meter.Int(300)); err == nil || !strings.HasPrefix(err.Error(), "bar 2: ") {
-		t.Errorf("at 300 the second bar is too fast, and the error is %v", err)
+	for bpm, want := range map[int64]string{
+		300: "bar 2 would be at 450, outside 20 to 400 beats a minute; choose a tempo from 20 to 266", // 400*2/3
+		500: "a tempo of 500 is outside 20 to 400 beats a minute; choose one inside",
+	} {
+		if _, err := p.AtTempo(meter.Int(bpm)); err == nil || err.Error() != want {
+			t.Errorf("at %d: %v, want %s", bpm, err, want)
+		}
+	}
+	p.Bars[0].Tempo.BPM, p.Bars[1].Tempo.BPM = meter.Int(400), meter.Int(20)
+	if _, err := p.AtTempo(meter.Int(60)); err == nil || err.Error() != "bar 2 would be at 3, outside 20 to 400 beats a minute; keep the written 400" {
+		t.Errorf("400 and 20 at 60: %v", err)
 	}
 	if _, err := (passage.Passage{}).AtTempo(meter.Int(100)); err == nil {
 		t.Error("a passage without bars has a tempo")
