@@ -17,20 +17,23 @@ func wobble(o Onset) float64 { return []float64{-6, 6, 5, -5}[(o.Pass+o.Position
 
 // TestDifferencesAreRare: of takes in which no bar differs, at most one in
 // twenty is told that one does, however many bars there are (a 95 % interval
-// for all of them together).
+// for all of them together), and one in twenty, give or take three standard
+// errors, that the tempo drifts.
 func TestDifferencesAreRare(t *testing.T) {
 	p := step(t, "title: T\ntempo: 120\nmetre: 4/4\n\nstep: S\nkick |"+strings.Repeat(" x x x x |", 16)+"\n")
 	const takes = 400
-	said := 0
+	said, drifts := 0, 0
 	for seed := range uint64(takes) {
 		rng := rand.New(rand.NewPCG(seed, 3))
 		v := mustGrade(t, p, takeOf(t, p, Take{Tempo: 120, Passes: 1}, func(int, Onset, Position) float64 { return 15 * rng.NormFloat64() }))
-		if strings.Contains(strings.Join(v.Sentences, " "), "comes") {
+		if text := strings.Join(v.Sentences, " "); strings.Contains(text, "comes") {
 			said++
+		} else if strings.Contains(text, "You run") {
+			drifts++
 		}
 	}
-	if said > takes/20 {
-		t.Errorf("said of %d of %d", said, takes)
+	if said > takes/20 || float64(drifts) > takes*(.05+3*math.Sqrt(.05*.95/takes)) {
+		t.Errorf("a bar said in %d, a drift in %d of %d", said, drifts, takes)
 	}
 }
 
@@ -125,6 +128,10 @@ func TestSentences(t *testing.T) {
 			"a constant delay that nobody measured", kick, 120, 4,
 			func(_ int, o Onset, _ Position) float64 { return 45 + wobble(o) }, nil,
 			[]string{"You lean 45 ms late on the kick."}, "Measure the delay of this input.",
+		}, {
+			"late, but more scattered than late", kick, 120, 4,
+			func(_ int, o Onset, _ Position) float64 { return 26 + 7*wobble(o) }, nil,
+			[]string{"You lean 26 ms late on the kick.", "Your hits spread by ±40 ms; passing takes ±20."}, "Slower, at 108 BPM.",
 		}, {
 			"two strokes", []passage.Voice{passage.Snare}, 120, 1,
 			func(int, Onset, Position) float64 { return 1 }, nil,
