@@ -128,6 +128,22 @@ func TestOneKeyTuplet(t *testing.T) {
 	}
 }
 
+// TestLongRatioIsNotSpoken: seven strokes on the grid of eight are not read out
+// as 2:1:1:1:1:1:1, which nobody counts.
+func TestLongRatioIsNotSpoken(t *testing.T) {
+	p := step(t, "title: T\ntempo: 60\nmetre: 4/4\n\nstep: S\nkick | x xxxxxxx x . |\n")
+	tk := takeOf(t, p, kickTake(4), func(_ int, _ Onset, pos Position) float64 {
+		if pos.Place.Beat != 2 || pos.Place.Into.Sign() == 0 {
+			return 0
+		}
+		return 1000 * (1 - pos.Place.Into.Float()) / 8 * 60 / 120 // from k/7 to (k+1)/8 of the beat
+	})
+	v := mustGrade(t, p, tk)
+	if got := v.Sentences[0]; got != "The septuplet at 1.2 came out uneven, its strokes about 35 ms off." { // 500/8 ms times the root mean square of 6/7, 5/7, ... 1/7
+		t.Errorf("%q: %+v", got, v.Tuplets)
+	}
+}
+
 // TestSplit: whole numbers in the ratio of the lengths, without a common
 // divisor.
 func TestSplit(t *testing.T) {

@@ -13,6 +13,7 @@ const (
 	guessSpreadMS = 15.0 // spread assumed before any stroke is seen; our choice
 	guessWeight   = 10.0 // strokes that the assumption counts as; our choice
 	leastSpreadMS = 5.0  // the least that the odds reckon with; our choice
+	mostSpoken    = 5    // parts of a ratio that a player can make out; our choice
 )
 
 // tupletNames are the names of tuplets by their number of cells.
@@ -30,18 +31,27 @@ func (r report) tupletFindings() []finding {
 		if t.N == 0 || slices.Equal(t.Nearest, t.Split) || t.AwayMS < leastMS || t.oddsAgainst(noise, measured) <= tupletOdds {
 			continue
 		}
-		name := tupletNames[t.Written.Actual]
-		if name == "" {
-			name = t.Written.String()
-		}
 		all = append(all, finding{
 			weight: t.AwayMS / weighMS,
-			text:   fmt.Sprintf("The %s at %s came out %s.", name, t.Place, ratio(t.Nearest)),
+			text:   t.cameOut(),
 			bar:    t.Place.Bar,
 			tuplet: &r.Tuplets[i],
 		})
 	}
 	return all
+}
+
+// cameOut says how the tuplet came out: the ratio, where it is short enough to
+// be counted.
+func (t TupletFigures) cameOut() string {
+	name := tupletNames[t.Written.Actual]
+	if name == "" {
+		name = t.Written.String()
+	}
+	if len(t.Nearest) > mostSpoken {
+		return fmt.Sprintf("The %s at %s came out uneven, its strokes about %.0f ms off.", name, t.Place, t.AwayMS)
+	}
+	return fmt.Sprintf("The %s at %s came out %s.", name, t.Place, ratio(t.Nearest))
 }
 
 // otherwise reports whether one of the findings is a tuplet that came out as

@@ -6,7 +6,10 @@ import (
 )
 
 // A Verdict is what grading says of a take. Errors are milliseconds, early
-// negative. Its JSON holds the fields of the command line's `grade`.
+// negative. Counts, F-measures, voices, bars and positions go by the written
+// places; where a drift or a lean took strokes from their places, Leaning,
+// Spread, Drift and Tuplets rest on the taps followed along it, which may be
+// more than those matched. Its JSON holds the fields of the command line's `grade`.
 type Verdict struct {
 	Counts
 	F25, F50  float64 // F-measure by maximum matching within 25 and 50 ms, each voice with its own taps, 0 to 1
