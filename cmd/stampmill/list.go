@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"stampmill/exercises"
+	"stampmill/exercises/meter"
 )
 
 var listCommand = command{
@@ -33,6 +34,7 @@ type listedClimb struct {
 	Tempo float64      `json:"tempo"` // of the first bar
 	Metre string       `json:"metre"` // of the first bar
 	about string
+	speed meter.Tempo // Tempo with its note value
 }
 
 type listedStep struct {
@@ -45,7 +47,7 @@ func listed() []listedClimb {
 	all := []listedClimb{}
 	for _, e := range exercises.Library() {
 		c := listedClimb{
-			Name: e.Name, Title: e.Climb.Title, Steps: []listedStep{}, about: e.Climb.About,
+			Name: e.Name, Title: e.Climb.Title, Steps: []listedStep{}, about: e.Climb.About, speed: e.Climb.Tempo[0],
 			Tempo: e.Climb.Tempo[0].BPM.Float(), Metre: e.Climb.Metre[0].String(),
 		}
 		for i, s := range e.Climb.Steps {
@@ -57,7 +59,7 @@ func listed() []listedClimb {
 }
 
 func (c listedClimb) print(t terminal) {
-	fmt.Fprintf(t.stdout, "%s: %s, %s at %g\n%s", c.Name, c.Title, c.Metre, c.Tempo, wrap(c.about, 2))
+	fmt.Fprintf(t.stdout, "%s: %s, %s at %s\n%s", c.Name, c.Title, c.Metre, c.speed, wrap(c.about, 2))
 	for _, s := range c.Steps {
 		fmt.Fprintf(t.stdout, "  %2d  %s\n", s.N, s.Title)
 	}

@@ -58,6 +58,11 @@ func siteFlags(flags *flag.FlagSet) (base, source *string) {
 }
 
 func serve(ctx context.Context, t terminal, addr, base, source string) error {
+	listener, err := site.Listen(addr) // before the long part: a taken address is said at once
+	if err != nil {
+		return err
+	}
+	defer listener.Close()
 	temp, err := os.MkdirTemp("", "stampmill-serve")
 	if err != nil {
 		return err
@@ -68,5 +73,5 @@ func serve(ctx context.Context, t terminal, addr, base, source string) error {
 	if err := site.Build(ctx, site.Options{Out: dir, Base: base, ModuleDir: source}); err != nil {
 		return err
 	}
-	return site.Serve(ctx, dir, base, addr, t.live)
+	return site.Serve(ctx, listener, dir, base, t.live)
 }
