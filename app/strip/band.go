@@ -93,22 +93,36 @@ func (d *drawing) tags() {
 	}
 }
 
-// tagPlace returns the left upper corner of a band's tag: over its right end;
-// where that would hide a written mark, over its left end or under the band.
+// tagPlace returns the left upper corner of a band's tag: over the band, as far
+// right as it hides no written mark; else under it; else over its right end.
 func (d *drawing) tagPlace(b band) (x, y float64) {
-	right, left := max(b.right-tagWide, d.m.lines), min(b.left, d.Layout.Width-tagWide)
-	over, under := b.top-tagHigh, b.bottom
-	switch {
-	case b.first == 0 || d.empty(b.first-1, right):
-		return right, over
-	case d.empty(b.first-1, left):
-		return left, over
-	case b.last+1 < len(d.Rows) && d.empty(b.last+1, right):
-		return right, under
-	case b.last+1 < len(d.Rows) && d.empty(b.last+1, left):
-		return left, under
+	right, left := max(b.right-tagWide, d.m.lines), max(min(b.left, d.Layout.Width-tagWide), d.m.lines)
+	for _, at := range []struct {
+		row int
+		y   float64
+	}{{b.first - 1, b.top - tagHigh}, {b.last + 1, b.bottom}} {
+		if x, ok := d.freePlace(at.row, right, left); ok {
+			return x, at.y
+		}
 	}
-	return right, over
+	return right, b.top - tagHigh
+}
+
+// freePlace returns the place nearest to the right between two in a row that
+// has no mark where a tag would stand. The ruler above the first row has none.
+func (d *drawing) freePlace(row int, right, left float64) (float64, bool) {
+	if row >= len(d.Rows) {
+		return 0, false
+	}
+	const step = tagWide / 8
+	for x := right; ; x = max(x-step, left) {
+		if row < 0 || d.empty(row, x) {
+			return x, true
+		}
+		if x <= left {
+			return 0, false
+		}
+	}
 }
 
 // empty reports whether a row has no mark where a tag would stand.

@@ -20,7 +20,7 @@ func (s Sheet) Describe() string {
 	for i, line := range s.Passage.Lines {
 		next[i] = startsAt(line.Strokes, l.From)
 	}
-	groups := topGroups(s.Passage)
+	t := tellerOf(s.Passage)
 	for len(beats) > 0 {
 		bar := barOf(beats)
 		b.WriteString("Bar " + strconv.Itoa(bar[0].Bar))
@@ -33,12 +33,12 @@ func (s Sheet) Describe() string {
 			if l.Rows[i].Muted {
 				b.WriteString(" (silent)")
 			}
-			b.WriteString(": " + tellLine(line, groups[line.Voice], &next[i], bar) + ". ")
+			b.WriteString(": " + t.line(line, &next[i], bar) + ". ")
 		}
 		beats = beats[len(bar):]
 	}
 	if s.Lane {
-		s.tellHits(&b, l, groups)
+		s.tellHits(&b, l, t)
 	}
 	return strings.TrimSpace(b.String())
 }
@@ -52,13 +52,48 @@ func barOf(beats []passage.Beat) []passage.Beat {
 	return beats[:n]
 }
 
-// tellLine lists the strokes of a line in a bar and moves next behind them.
-func tellLine(line passage.Line, groups []passage.Group, next *int, bar []passage.Beat) string {
+// A teller says places as they are counted.
+type teller struct {
+	groups map[passage.Voice][]passage.Group // top-level groups of each voice
+	words  map[meter.Rat]string              // "and of 2": places inside a beat that have a counting word
+}
+
+func tellerOf(p passage.Passage) teller {
+	t := teller{map[passage.Voice][]passage.Group{}, map[meter.Rat]string{}}
+	for _, line := range p.Lines {
+		t.groups[line.Voice] = tops(line.Groups)
+	}
+	beat, before := "", ""
+	for _, c := range p.Counts() {
+		word := spelt(c.Word)
+		switch {
+		case c.Strong:
+			beat, before = c.Word, ""
+			continue
+		case c.Word == "e" && before != "": // six to the beat have three of them
+			word += " after " + before
+		}
+		t.words[c.At] = word + " of " + beat
+		before = word
+	}
+	return t
+}
+
+// spelt returns a counting word as it is spoken.
+func spelt(word string) string {
+	if word == "&" {
+		return "and"
+	}
+	return word
+}
+
+// line lists the strokes of a line in a bar and moves next behind them.
+func (t teller) line(line passage.Line, next *int, bar []passage.Beat) string {
 	var places []string
 	end := bar[len(bar)-1].At.Add(bar[len(bar)-1].Length)
 	for ; *next < len(line.Strokes) && line.Strokes[*next].At.Less(end); *next++ {
 		s := line.Strokes[*next]
-		place := sayPlace(s.At, bar, groups)
+		place := t.place(s.At, line.Voice, bar)
 		if s.Kind != passage.Hit {
 			place += " " + s.Kind.String()
 		}
@@ -70,34 +105,28 @@ func tellLine(line passage.Line, groups []passage.Group, next *int, bar []passag
 	return strings.Join(places, ", ")
 }
 
-// parts are the words for places inside a beat that have one; the same words
-// as the counts under the rows.
+// parts are the words for places that another voice's finer division leaves
+// uncounted; the same words as under the rows.
 var parts = map[meter.Rat]string{
 	meter.R(1, 4): "e of ", meter.R(1, 2): "and of ", meter.R(3, 4): "a of ",
 }
 
-// topGroups returns the top-level groups of each voice.
-func topGroups(p passage.Passage) map[passage.Voice][]passage.Group {
-	out := map[passage.Voice][]passage.Group{}
-	for _, line := range p.Lines {
-		out[line.Voice] = tops(line.Groups)
-	}
-	return out
-}
-
-// sayPlace names a place as it is counted: "3", "and of 3", "2 of 3 from beat
-// 3" in a tuplet, else "1/8 into 3".
-func sayPlace(at meter.Rat, bar []passage.Beat, groups []passage.Group) string {
+// place names a place as it is counted: "3", "and of 3", "2 of 3 from beat 3"
+// in a tuplet, else "1/8 into 3".
+func (t teller) place(at meter.Rat, voice passage.Voice, bar []passage.Beat) string {
 	beat := beatAt(bar, at)
 	number := strconv.Itoa(beat.Number)
 	into := at.Sub(beat.At).Div(beat.Length)
-	if cell, g, ok := inTuplet(at, groups); ok {
+	if cell, g, ok := inTuplet(at, t.groups[voice]); ok {
 		return strconv.Itoa(cell) + " of " + strconv.Itoa(g.Cells) + " from beat " + strconv.Itoa(beatAt(bar, g.At).Number)
 	}
-	switch word, ok := parts[into]; {
-	case into.Sign() == 0:
+	if into.Sign() == 0 {
 		return number
-	case ok:
+	}
+	if word, ok := t.words[at]; ok {
+		return word
+	}
+	if word, ok := parts[into]; ok {
 		return word + number
 	}
 	return into.String() + " into " + number
@@ -123,7 +152,7 @@ func inTuplet(at meter.Rat, groups []passage.Group) (int, passage.Group, bool) {
 }
 
 // tellHits lists how each stroke was played.
-func (s Sheet) tellHits(b *strings.Builder, l Layout, groups map[passage.Voice][]passage.Group) {
+func (s Sheet) tellHits(b *strings.Builder, l Layout, t teller) {
 	beats := l.beatsShown(s.Passage)
 	heading := "Your hits. "
 	for _, h := range s.Hits {
@@ -133,7 +162,7 @@ func (s Sheet) tellHits(b *strings.Builder, l Layout, groups map[passage.Voice][
 		bar := barAt(beats, h.At)
 		b.WriteString(heading)
 		heading = ""
-		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + sayPlace(h.At, bar, groups[h.Voice]))
+		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + t.place(h.At, h.Voice, bar))
 		if len(s.Part) != 1 && h.Voice.Valid() {
 			b.WriteString(" " + strings.ToLower(h.Voice.Label()))
 		}
