@@ -21,7 +21,8 @@ help: ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 run: ## build the site and serve it on this machine (ADDR=:8080 for a fixed port)
-	go run ./cmd/stampmill serve -addr $(ADDR)
+	@go build -o $(OUT)/stampmill ./cmd/stampmill
+	@exec $(OUT)/stampmill serve -addr $(ADDR)
 
 build: ## build the static site into .build/site and print its sizes
 	go run ./cmd/stampmill build -o $(OUT)/site

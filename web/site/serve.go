@@ -18,16 +18,11 @@ import (
 	"time"
 )
 
-// Serve shows the site in dir, built for base, until ctx ends, and writes its
-// address to log once it can be opened. It listens on this machine only: addr is
-// "" or ":0" for any free port, ":8080" for a given one; another host than
-// 127.0.0.1, ::1 or localhost is refused.
-func Serve(ctx context.Context, dir, base, addr string, log io.Writer) error {
+// Serve shows the site in dir, built for base, to those who call the listener
+// (see [Listen]) until ctx ends, and writes its address to log.
+func Serve(ctx context.Context, listener net.Listener, dir, base string, log io.Writer) error {
+	defer listener.Close()
 	base, err := cleanBase(base)
-	if err != nil {
-		return err
-	}
-	listener, err := listenLoopback(addr)
 	if err != nil {
 		return err
 	}
@@ -41,7 +36,10 @@ func Serve(ctx context.Context, dir, base, addr string, log io.Writer) error {
 	return nil
 }
 
-func listenLoopback(addr string) (net.Listener, error) {
+// Listen takes an address of this machine, and of this machine only: addr is ""
+// or ":0" for any free port, ":8080" for a given one; another host than
+// 127.0.0.1, ::1 or localhost is refused.
+func Listen(addr string) (net.Listener, error) {
 	if addr == "" {
 		addr = ":0"
 	}

@@ -85,12 +85,12 @@ func TestHandlerCompressesAndNoticesChanges(t *testing.T) {
 
 func TestServeKeepsToThisMachine(t *testing.T) {
 	for _, addr := range []string{"0.0.0.0:0", "192.0.2.1:80", "example.org:80", "[::]:0", "8080"} { // 192.0.2.0/24: for documents, RFC 5737
-		if l, err := listenLoopback(addr); err == nil {
+		if l, err := Listen(addr); err == nil {
 			l.Close()
 			t.Errorf("%s was taken", addr)
 		}
 	}
-	l, err := listenLoopback("")
+	l, err := Listen("")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,7 +104,11 @@ func TestServeTellsItsAddressAndStops(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	told, tell := io.Pipe()
 	ended := make(chan error)
-	go func() { ended <- Serve(ctx, t.TempDir(), "/deep", "", tell) }()
+	l, err := Listen("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	go func() { ended <- Serve(ctx, l, t.TempDir(), "/deep", tell) }()
 	line := make([]byte, 200)
 	n, err := told.Read(line)
 	if err != nil || !bytes.Contains(line[:n], []byte("http://127.0.0.1:")) || !bytes.Contains(line[:n], []byte("/deep/")) {
