@@ -169,8 +169,8 @@ func TestHostileInput(t *testing.T) {
 		exit  int
 		says  string
 	}{
-		{"endless exercise", endless{}, []string{"check", "-"}, exitFailed, "-:1:1: "},
-		{"endless take", endless{}, []string{"grade", "headframe", "-"}, exitFailed, "-:1:1: "},
+		{"endless exercise", endless{}, []string{"check", "-"}, exitFailed, "-:1:1: the file has more than 262144 bytes; "},
+		{"endless take", endless{}, []string{"grade", "headframe", "-"}, exitFailed, "-:1:1: the take has more than 16 MiB; "},
 		{"large take", nil, []string{"grade", "headframe", take}, exitFailed, ":1:1: "},
 		{"nul", strings.NewReader("title: a\x00b\n"), []string{"check", "-"}, exitFailed, "-:1:9: a control character; "},
 		{"not UTF-8", strings.NewReader("title: \xff\xfe\n"), []string{"check", "-"}, exitFailed, "-:1:8: a byte that is not UTF-8; "},
