@@ -169,3 +169,24 @@ func TestStoppedProgramIsSaid(t *testing.T) {
 	tab.checkAxe()
 	tab.screens("stopped")
 }
+
+// A browser that denies the page its store runs the program all the same, and
+// it says that nothing is kept.
+func TestWithoutAStore(t *testing.T) {
+	host := serve(t, "/")
+	for _, denial := range []string{
+		`get() { throw new DOMException("denied", "SecurityError") }`, // data of sites blocked
+		`value: null`, // a view inside another program
+	} {
+		tab := newTab(t)
+		for _, store := range []string{"localStorage", "sessionStorage"} {
+			tab.onEveryPage(`Object.defineProperty(window, "` + store + `", { configurable: true, ` + denial + ` })`)
+		}
+		tab.size(1280, 800)
+		tab.goTo(host.at("practise/"))
+		tab.click(`[data-act="bar"][data-arg="2"]`)
+		tab.waitFor(`document.querySelector('[data-act="bar"][data-arg="2"]').ariaPressed === "true"`, "the loop")
+		choose(tab, "countin", "2")
+		tab.waitFor(`document.querySelector(".foot .quiet").innerText.includes("no room for the settings")`, "the notice that nothing is kept")
+	}
+}

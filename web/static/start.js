@@ -17,6 +17,25 @@ window.goappGetenv = (key) => goEnvironment[key];
 // The address of a file of the site, for what is loaded later.
 window.stampmillFile = (name) => site.base + site.files[name];
 
+// Where the browser keeps nothing for this page, the mere look at its store
+// throws, and that would end the program. A store that is empty and takes
+// nothing stands in for it; the program says so when it has something to keep.
+const emptyStore = {
+  length: 0,
+  key: () => null,
+  getItem: () => null,
+  setItem() { throw new DOMException("the browser keeps nothing for this page", "QuotaExceededError"); },
+  removeItem() {},
+  clear() {},
+};
+for (const name of ["localStorage", "sessionStorage"]) {
+  try {
+    window[name].getItem("");
+  } catch {
+    Object.defineProperty(window, name, { value: emptyStore });
+  }
+}
+
 const mega = (bytes) => (bytes / 1e6).toFixed(1);
 
 function showProgress(bytes) {
@@ -88,8 +107,8 @@ async function run() {
     showFailure("The program did not arrive.", "Check the connection, then try again.");
     return;
   }
-  // run resolves when main returns, which it does only by a fault.
-  go.run(program).then(() =>
+  // main returns only by a fault; what the browser throws ends it as well.
+  go.run(program).catch((problem) => console.error(problem)).then(() =>
     showFailure("The program stopped.", "What was stored is safe. Load the page again to go on."));
 }
 
