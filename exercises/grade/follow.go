@@ -11,7 +11,7 @@ import (
 // followed along that course. Our choice throughout.
 const (
 	followGain   = 0.10  // cost saved, as a share of the strokes, from which it is believed
-	followMost   = 0.60  // cost left, as a share of the strokes, up to which it is believed
+	followMost   = 0.30  // cost left, as a share of the strokes, up to which it is believed
 	followReach  = 0.12  // of the tempo, to either side
 	followStart  = 20.0  // seconds of the take that are followed first
 	followGrain  = 0.025 // seconds at the end between one tempo tried and the next

@@ -68,6 +68,20 @@ func TestUnmeasuredDelay(t *testing.T) {
 	}
 }
 
+// TestAnotherRhythmIsNotLate: of a part whose player taps something else, here
+// both beats of a sway in eighths, no lateness is made up, though one would
+// bring every tap to a stroke.
+func TestAnotherRhythmIsNotLate(t *testing.T) {
+	p := step(t, "title: T\ntempo: 72\nmetre: 6/8\n\nstep: S\nguitar | x.x ..x | x.x ..x | x.x ..x | x.x .x. |\n")
+	tk := Take{Tempo: 72, Passes: 3}
+	for beat := range 24 {
+		tk.Taps = append(tk.Taps, Tap{Seconds: float64(beat) * 60 / 72})
+	}
+	if v := mustGrade(t, p, tk); strings.Contains(strings.Join(v.Sentences, " "), "late") {
+		t.Errorf("%q", v.Sentences)
+	}
+}
+
 // TestFollowingInventsNothing: missed strokes and wild taps are no drift.
 func TestFollowingInventsNothing(t *testing.T) {
 	p := step(t, crusher)
