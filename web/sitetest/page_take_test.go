@@ -10,10 +10,11 @@ import (
 )
 
 // tapPrecision is how far a tap in the saved take may be from the time it was
-// sent with: 0.2 ms is what a page that is not isolated from other origins
-// resolves (p95, measured), the rest is for the fit of the two clocks, which
-// the test and the program make from different output pairs.
-const tapPrecision = 1.0 // ms
+// sent with. A page that is not isolated from other origins tells times to
+// 0.1 ms, and stamped taps were measured to come back within 0.2 ms (p95); the
+// test makes a fit of the two clocks of its own, from other output pairs, which
+// doubles that. Measured here: 0.11 ms at most in four takes of 15 hits.
+const tapPrecision = 0.4 // ms
 
 func TestTapsComeBackWithTheErrorsTheyWereSentWith(t *testing.T) {
 	host := serve(t, "/")
