@@ -46,7 +46,7 @@ const (
 	maxCountIn   = 2
 	maxKeys      = 10
 	startPasses  = 4
-	startMaster  = 75 // a moderate loudness, to be turned up
+	startMaster  = 85 // passages of -17 to -22 LUFS come out near the -23 of EBU R 128: a moderate loudness
 	startLevel   = 70 // as mixed
 	longestDelay = 500.0
 )

@@ -371,7 +371,7 @@ func gain(level, plain int) float32 {
 	return float32(math.Pow(10, dbStep*float64(level-plain)/20))
 }
 
-// masterGain maps the master slider; 100 is as mixed, the start is 10 dB below.
+// masterGain maps the master slider; 100 is as mixed, the start is 6 dB below.
 func masterGain(level int) float32 { return gain(level, 100) }
 
 func number(n float64) string { return fmt.Sprintf("%.0f", n) }
