@@ -361,8 +361,9 @@ func TestStopIsSilent(t *testing.T) {
 	at := int64(p.said(`^stop at (\d+)`)[0])
 	rate := eval[float64](p, `tapped.rate`)
 	silent := at + int64(0.03*rate)
-	sound := p.heard(at-9600, silent+24000)
-	for i, x := range sound[2*(silent-at+9600):] {
+	before := int64(2 * rate) // a whole bar and more, so that it holds the music's own attacks
+	sound := p.heard(at-before, silent+24000)
+	for i, x := range sound[2*(silent-at+before):] {
 		if math.Abs(float64(x)) > 1e-6 {
 			t.Fatalf("%g sounds %.1f ms after Stop", x, 30+float64(i/2)/rate*1000)
 		}
@@ -373,8 +374,8 @@ func TestStopIsSilent(t *testing.T) {
 		}
 		return most
 	}
-	if before, after := step(sound[:2*9600]), step(sound[2*9600:]); before == 0 || after > before {
-		t.Errorf("a step of %g after Stop, %g in the music before", after, before)
+	if music, after := step(sound[:2*before]), step(sound[2*before:]); music == 0 || after > music {
+		t.Errorf("a step of %g after Stop, %g in the music before", after, music)
 	}
 }
 
