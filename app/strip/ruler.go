@@ -157,7 +157,7 @@ func (d *drawing) counts() {
 	if d.CountY == 0 {
 		return
 	}
-	words := d.countsShown()
+	words := d.countsShown(d.Passage)
 	words = d.thin(words, func(c passage.Count) bool { return c.Strong || c.Word == "&" })
 	words = d.thin(words, func(c passage.Count) bool { return c.Strong })
 	free := 0.0
@@ -193,13 +193,16 @@ func (d *drawing) thin(words []passage.Count, stays func(passage.Count) bool) []
 	return out
 }
 
-// countsShown returns the counting words of the shown bars.
-func (d *drawing) countsShown() []passage.Count {
-	var out []passage.Count
-	for _, c := range d.Passage.Counts() {
-		if !c.At.Less(d.From) && c.At.Less(d.To) {
-			out = append(out, c)
-		}
+// countsShown returns the counting words of the shown bars; the others are not
+// looked at.
+func (l Layout) countsShown(p passage.Passage) []passage.Count {
+	shown, err := p.Section(l.First, l.Last)
+	if err != nil {
+		return nil // no bars
 	}
-	return out
+	counts := shown.Counts()
+	for i := range counts {
+		counts[i].At = counts[i].At.Add(l.From)
+	}
+	return counts
 }
