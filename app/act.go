@@ -1,10 +1,12 @@
 package app
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -52,7 +54,7 @@ func init() { // a table of functions that look into it
 			return restarted(with(s, func(x *Settings) { x.Click = m.Value }))
 		},
 		"save":       save,
-		"dismiss":    func(s State, _ Acted) (State, []Effect) { s.Notice = Notice{}; return s, nil },
+		"dismiss":    func(s State, _ Acted) (State, []Effect) { s.Notice = Notice{}; return s, []Effect{Focus{"next"}} },
 		"setup":      func(s State, _ Acted) (State, []Effect) { return s, []Effect{Go{"/setup/"}} },
 		"measure-go": func(s State, _ Acted) (State, []Effect) { s.Target = "measure"; return s, []Effect{Go{"/setup/"}} },
 
@@ -241,11 +243,17 @@ func turnVoice(s State, m Acted) (State, []Effect) {
 
 func typeTempo(s State, m Acted) (State, []Effect) {
 	bpm, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(m.Value), ",", ".", 1), 64)
+	s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == tempoBounds })
+	if !(bpm >= meter.MinBPM && bpm <= meter.MaxBPM) {
+		s.Lesser = say(s.Lesser, tempoBounds)
+	}
 	if err != nil || !(bpm >= 1) {
 		return s, nil // the field is drawn again with the tempo that holds
 	}
 	return retempo(s, bounded(bpm))
 }
+
+var tempoBounds = Notice{Fact: fmt.Sprintf("Tempo goes from %d to %d.", meter.MinBPM, meter.MaxBPM)}
 
 // choose makes an act that sets a number from 0 to most in the settings.
 func choose(most int, set func(*Settings, int)) func(State, Acted) (State, []Effect) {

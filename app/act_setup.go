@@ -16,7 +16,8 @@ func measure(s State, m Acted) (State, []Effect) {
 		return stopped(s, m)
 	}
 	s.Setup = Setup{Measuring: true}
-	return start(s, ForDelay)
+	s, effects := start(s, ForDelay)
+	return s, append(effects, Focus{"measure"}) // it has another place now
 }
 
 // measured takes one tap of the measurement. The first tap says which input is

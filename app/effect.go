@@ -42,6 +42,12 @@ type (
 	}
 	// Keep stores a record.
 	Keep struct{ Name, Value string }
+	// Own stores that a step was passed at a tempo, beside what another window
+	// has stored since.
+	Own struct {
+		Step  string
+		Tempo int
+	}
 	// Forget deletes every record whose name begins with Prefix.
 	Forget struct{ Prefix string }
 	// Offer hands a file to the player.
@@ -72,6 +78,7 @@ func (Show) effect()    {}
 func (Clear) effect()   {}
 func (Light) effect()   {}
 func (Keep) effect()    {}
+func (Own) effect()     {}
 func (Forget) effect()  {}
 func (Offer) effect()   {}
 func (Backup) effect()  {}

@@ -8,6 +8,9 @@ import (
 	"stampmill/app/transport"
 )
 
+// words is the notice as text.
+func (n Notice) words() string { return strings.TrimSpace(n.Fact + " " + n.Mend) }
+
 // say adds a quiet notice once.
 func say(all []Notice, n Notice) []Notice {
 	if slices.Contains(all, n) {
@@ -81,17 +84,17 @@ func remarks(t Take) []Notice {
 }
 
 func unheard(s State) Notice {
-	listened := "It listened to every letter key."
-	if s.phone() {
-		listened = "It listened to the areas at the foot."
-	}
+	listened := "every letter key"
 	part := s.part()
 	if voices := part.voices(s.written()); len(voices) > 1 && !part.OneKey {
 		var keys []string
 		for _, v := range voices {
 			keys = append(keys, keyRange(s.Settings.Keys[handOf(v).String()]))
 		}
-		listened = "It listened to the keys " + joinWords(keys) + "."
+		listened = "the keys " + joinWords(keys)
 	}
-	return Notice{"No hit was heard in this take.", listened, "setup", "Change the keys"}
+	if s.phone() {
+		listened = "the areas at the foot and " + listened
+	}
+	return Notice{"No hit was heard in this take.", "It listened to " + listened + ".", "setup", "Change the keys"}
 }

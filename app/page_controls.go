@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 )
@@ -95,13 +96,16 @@ func stepList(s State) app.UI {
 	for i, st := range s.entry().Climb.Steps {
 		tempo := s.Done[stepName(s.entry().Name, st.Title)]
 		item := app.Elem("li").Class(stepClass(i, s.Step, tempo, goal(st)))
-		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking())
+		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s))
 		if i == s.Step {
 			b = b.Aria("current", "step")
 		}
 		items = append(items, item.Body(b.Body(
 			app.Elem("span").Class("box").Aria("hidden", "true"),
-			app.Elem("span").Class("step-words").Body(stepWords(i, s, tempo)...),
+			app.Elem("span").Class("step-words").Body(
+				app.Elem("span").Class("step-title").Text(st.Title),
+				app.Elem("span").Class("step-fact").Text(stepFact(i, s)),
+			),
 		)))
 	}
 	return app.Elem("ol").Class("steps").Body(items...)
@@ -121,16 +125,31 @@ func stepClass(i, now, tempo, goal int) string {
 	return class
 }
 
-func stepWords(i int, s State, tempo int) []app.UI {
-	st := s.entry().Climb.Steps[i]
-	words := []app.UI{app.Elem("span").Class("step-title").Text(st.Title)}
-	switch {
-	case i == s.Step && tempo > 0:
-		words = append(words, app.Elem("span").Class("step-fact").Text(fmt.Sprintf("now: done at %d, goal %d", tempo, goal(st))))
-	case i == s.Step:
-		words = append(words, app.Elem("span").Class("step-fact").Text(fmt.Sprintf("now: goal %d", goal(st))))
-	case tempo > 0:
-		words = append(words, app.Elem("span").Class("step-fact").Text(fmt.Sprintf("done at %d", tempo)))
+// stepLabel names the button of a step: its words are hidden in a take, and a
+// phone has none.
+func stepLabel(i int, s State) string {
+	label := fmt.Sprintf("Step %d, %s", i+1, s.entry().Climb.Steps[i].Title)
+	if fact := stepFact(i, s); fact != "" {
+		label += ", " + fact
 	}
-	return words
+	return label
+}
+
+// stepFact is what was reached in a step and, where the player is, what is
+// still to reach.
+func stepFact(i int, s State) string {
+	st := s.entry().Climb.Steps[i]
+	tempo := s.Done[stepName(s.entry().Name, st.Title)]
+	var facts []string
+	if tempo > 0 {
+		facts = append(facts, fmt.Sprintf("done at %d", tempo))
+	}
+	if i == s.Step && tempo < goal(st) {
+		facts = append(facts, fmt.Sprintf("goal %d", goal(st)))
+	}
+	fact := strings.Join(facts, ", ")
+	if i == s.Step {
+		fact = "now: " + fact
+	}
+	return fact
 }

@@ -10,13 +10,8 @@ import (
 // hear it, one to tap along, and the caution for the ears.
 func front(s State, pic Picture) []app.UI {
 	step := s.Step + 1
-	hear, along := button("hear", "").ID("hear").Class("big"), button("along", "").ID("go").Class("big")
+	hear, along := button("hear", "").ID("hear").Class("big", "primary"), button("along", "").ID("go").Class("big")
 	playing := s.Phase != Idle && s.Aim == ForHearing
-	if playing {
-		hear = hear.Class("primary")
-	} else {
-		hear = hear.Class("primary")
-	}
 	label := fmt.Sprintf("Hear step %d", step)
 	if playing {
 		label = "Stop"

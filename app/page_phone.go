@@ -53,11 +53,7 @@ func stepSquares(s State) app.UI {
 	var items []app.UI
 	for i, st := range s.entry().Climb.Steps {
 		tempo := s.Done[stepName(s.entry().Name, st.Title)]
-		label := fmt.Sprintf("Step %d, %s", i+1, st.Title)
-		if tempo > 0 {
-			label += fmt.Sprintf(", done at %d", tempo)
-		}
-		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", label).Body(app.Elem("span").Class("box").Aria("hidden", "true"))
+		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s)).Body(app.Elem("span").Class("box").Aria("hidden", "true"))
 		if i == s.Step {
 			b = b.Aria("current", "step")
 		}

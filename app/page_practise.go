@@ -94,19 +94,19 @@ func tabs(s State, pic Picture) app.UI {
 
 // stripBox is the strip; over its column of names lie the buttons that mute.
 func stripBox(s State, pic Picture) app.UI {
+	if s.phone() { // here names only name; silence is under More
+		return app.Elem("div").Class("strip").Body(&drawing{SVG: pic.SVG})
+	}
 	over := app.Elem("div").Class("over").Role("group").Aria("label", "Voices")
 	l := pic.Layout
 	if len(l.Rows) > 0 {
-		over = over.Class(overClass(l.Rows[0].Y, l.RowHeight, s.phone()))
+		over = over.Class(overClass(l.Rows[0].Y, l.RowHeight))
 	}
 	var names []app.UI
 	for _, row := range l.Rows {
 		label := row.Label
 		if row.Muted {
 			label += ", silent"
-		}
-		if s.phone() {
-			continue // here names only name; silence is under More
 		}
 		names = append(names, button("mute", row.Voice.String()).Class("mute").Attr("disabled", s.taking()).Aria("pressed", row.Muted).Aria("label", "Mute "+strings.ToLower(row.Label)).Title(label))
 	}
@@ -115,7 +115,7 @@ func stripBox(s State, pic Picture) app.UI {
 
 // overClass says by class how tall the rows are and where they begin; the
 // policy of the page allows no style on an element.
-func overClass(first, row float64, phone bool) string {
+func overClass(first, row float64) string {
 	class := "rows-" + number(math.Round(row))
 	if first-row/2 > 60 {
 		class += " raised"

@@ -128,24 +128,48 @@ func measuringWords(s State) []app.UI {
 func delayWords(s State) []app.UI {
 	var all []app.UI
 	if s.Setup.Refused != "" {
-		all = append(all, app.Elem("p").Class("fact").Body(app.Elem("strong").Text("No delay taken: "), app.Text(s.Setup.Refused+".")))
+		all = append(all, app.Elem("p").Class("fact").Body(app.Elem("strong").Text(noDelay), app.Text(s.Setup.Refused+".")))
 	}
-	for _, input := range []struct{ name, label, hit string }{{"keyboard", "Keys", "key hit"}, {"touch", "Touch", "touch"}} {
-		d, ok := s.Settings.Delays[input.name]
-		switch {
-		case !ok:
-			all = append(all, app.Elem("p").Text(input.label+": not measured. How early or late you are is not known there."))
-		case d.Stale:
-			all = append(all, app.Elem("p").Body(app.Elem("strong").Text(input.label+": measure again."), app.Text(" The sound output changed since.")))
-		case d.N == 0:
-			all = append(all, app.Elem("p").Body(app.Elem("strong").Text(number(d.MS)+" ms"), app.Text(" is taken off every "+input.hit+", set by hand.")))
-		default:
-			blind := delay.Result{Spread: d.Spread, N: d.N}.Blind()
-			all = append(all, app.Elem("p").Body(app.Elem("strong").Text(number(d.MS)+" ms"), app.Text(" is taken off every "+input.hit+". Your spread here is "),
-				app.Elem("strong").Text("±"+number(d.Spread)), app.Text(fmt.Sprintf(", so a lean under %s ms means nothing.", number(blind)))))
-		}
+	for _, input := range []string{"keyboard", "touch"} {
+		fact, more := delayFact(s, input)
+		all = append(all, app.Elem("p").Body(app.Elem("strong").Text(fact), app.Text(more)))
 	}
 	return all
+}
+
+const noDelay = "No delay taken: "
+
+// delayFact is what is known of the delay of an input.
+func delayFact(s State, input string) (fact, more string) {
+	label, hit := "Keys", "key hit"
+	if input == "touch" {
+		label, hit = "Touch", "touch"
+	}
+	d, ok := s.Settings.Delays[input]
+	switch {
+	case !ok:
+		return label + ": not measured.", " How early or late you are is not known there."
+	case d.Stale:
+		return label + ": measure again.", " The sound output changed since."
+	}
+	fact, more = number(d.MS)+" ms", " is taken off every "+hit
+	if d.N == 0 {
+		return fact, more + ", set by hand."
+	}
+	blind := delay.Result{Spread: d.Spread, N: d.N}.Blind()
+	return fact, fmt.Sprintf("%s. Your spread here is ±%s, so a lean under %s ms means nothing.", more, number(d.Spread), number(blind))
+}
+
+// measuredWords is what came of a measurement, "" before its end.
+func measuredWords(s State) string {
+	switch {
+	case s.Setup.Refused != "":
+		return noDelay + s.Setup.Refused + "."
+	case len(s.Setup.Offsets) < delay.Taps:
+		return ""
+	}
+	fact, more := delayFact(s, s.Setup.Input)
+	return fact + more
 }
 
 func delayActions(s State) []app.UI {
@@ -196,7 +220,7 @@ func slider(act, arg, label string, value int) app.UI {
 	if arg != "" {
 		in = in.DataSet("arg", arg)
 	}
-	return app.Elem("div").Class("slider").Body(app.Elem("label").Attr("for", id).Text(label), in, app.Elem("output").Attr("for", id).Text(value))
+	return app.Elem("div").Class("slider").Body(app.Elem("label").Attr("for", id).Text(label), in, app.Elem("output").Attr("for", id).Aria("live", "off").Text(value))
 }
 
 func lookBox(s State) app.UI {
@@ -208,8 +232,12 @@ func lookBox(s State) app.UI {
 }
 
 func dataBox(s State) app.UI {
+	kept := capital(countWord(s.Takes, "take")) + ", only in this browser. If you clear it, they are gone."
+	if s.Takes == 0 {
+		kept = "No take yet. Takes are kept only in this browser; if you clear it, they are gone."
+	}
 	body := []app.UI{
-		app.Elem("p").Class("second").Text(capital(countWord(s.Takes, "take")) + ", only in this browser. If you clear it, they are gone."),
+		app.Elem("p").Class("second").Text(kept),
 		button("backup", "").Class("wide").Text("Save a backup"),
 	}
 	if !s.Setup.Deleting {

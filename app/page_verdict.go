@@ -45,7 +45,11 @@ func suggestionWords(s State) string {
 		return "Tap along to a click for half a minute; then this take is told early from late too."
 	}
 	if s.Verdict.Passed && s.Verdict.Loop == (Range{}) {
-		return fmt.Sprintf("This step is done at %d. %s", s.Verdict.Tempo, s.Verdict.Next.String())
+		next := s.Verdict.Next.String()
+		if to := s.nextAction(); to.act != "" && s.Verdict.Next.Kind == grade.NextStep {
+			next = "Go on to the " + lowered(to.label) + "."
+		}
+		return fmt.Sprintf("This step is done at %d. %s", s.Verdict.Tempo, next)
 	}
 	return s.Verdict.Next.String()
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"stampmill/app/strip"
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -60,11 +61,26 @@ const (
 	lowRow   = 28
 )
 
+// drawn returns the whole passage of the step for drawing: a verdict at the
+// tempo that was played, else at the chosen one. Where a bar would be outside
+// of the tempi it is as written.
+func (s State) drawn() passage.Passage {
+	tempo := s.Tempo
+	if s.Verdict != nil && s.Phase == Idle {
+		tempo = s.Verdict.Tempo
+	}
+	p, err := s.written().AtTempo(meter.Int(int64(tempo)))
+	if err != nil {
+		return s.written()
+	}
+	return p
+}
+
 // sheet says what the strip shows on the Practise page.
 func (s State) sheet() strip.Sheet {
 	first, last := s.window()
 	sheet := strip.Sheet{
-		Passage: s.passage(), First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(),
+		Passage: s.drawn(), First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(),
 		Labels: strip.LabelsMute, Muted: s.silent(), Counts: true, New: s.fresh(),
 		Playhead: true, Lane: true, Part: s.part().voices(s.written()),
 	}
@@ -90,21 +106,41 @@ func (s State) sheet() strip.Sheet {
 }
 
 // mark puts the hits of a take into the sheet. Without a known delay they are
-// plain: how early or late they are is then not known.
+// drawn about their own middle: how they differ is then known, but not how
+// early or late they are.
 func (v *Verdict) mark(sheet *strip.Sheet) {
-	sheet.Part = v.Take.Part
+	sheet.Part, sheet.OneKey = v.Take.Part, v.Part.OneKey
 	sheet.Plain = !v.Take.Known
+	middle := 0.0
+	if sheet.Plain {
+		middle = v.middle()
+	}
 	sheet.Playhead = false
 	for _, pos := range v.Positions {
 		hit := strip.Hit{Voice: firstVoice(pos.Voices.Voices()), At: pos.At, Missed: pos.Passes - len(pos.Hits)}
 		for _, h := range pos.Hits {
-			hit.Errors = append(hit.Errors, h.ErrorMS)
+			hit.Errors = append(hit.Errors, h.ErrorMS-middle)
 		}
 		sheet.Hits = append(sheet.Hits, hit)
 	}
 	for _, stray := range v.Strays {
-		sheet.Extras = append(sheet.Extras, strip.Extra{Voice: stray.Voice, At: stray.At})
+		at := stray.At
+		if sheet.Plain {
+			at = v.Take.quarters(v.Take.Taps[stray.Tap].Seconds - middle/1000)
+		}
+		sheet.Extras = append(sheet.Extras, strip.Extra{Voice: stray.Voice, At: at})
 	}
+}
+
+// middle returns the mean error of all hits, in ms.
+func (v *Verdict) middle() float64 {
+	sum, n := 0.0, 0
+	for _, pos := range v.Positions {
+		for _, h := range pos.Hits {
+			sum, n = sum+h.ErrorMS, n+1
+		}
+	}
+	return sum / float64(max(n, 1))
 }
 
 func firstVoice(voices []passage.Voice) passage.Voice {

@@ -15,6 +15,7 @@ const (
 	plotRight  = plotWidth - 76
 	plotTop    = 16.0
 	plotBottom = plotHeight - 32
+	plotLine   = 16.0 // from one line of words to the next
 	dotRadius  = 3.6
 )
 
@@ -80,7 +81,14 @@ func (p *plot) result(d Delay) {
 	top := p.y(d.MS - d.Spread)
 	fmt.Fprintf(p, `<rect class="plot-band" x="%g" y="%.1f" width="%g" height="%.1f"/>`, plotLeft, top, plotRight-plotLeft, max(p.y(d.MS+d.Spread)-top, 1))
 	p.line("plot-mean", d.MS)
-	p.text("plot-result", plotRight+6, p.y(d.MS)+4, "start", delayResult(d))
+	y := p.y(d.MS)
+	switch click := p.y(0); { // clear of the words at the click
+	case d.MS >= 0:
+		y = max(y, click+plotLine)
+	default:
+		y = min(y, click-plotLine)
+	}
+	p.text("plot-result", plotRight+6, y+4, "start", delayResult(d))
 }
 
 func (p *plot) taps(offsets []float64) {

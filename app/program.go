@@ -84,8 +84,7 @@ func (p *Program) restored(s State) State {
 		}
 	}
 	lesser := s.Lesser
-	climb, step := "", s.Settings.Step
-	climb = s.Settings.Climb
+	climb, step := s.Settings.Climb, s.Settings.Step
 	for i, e := range s.Library {
 		if e.Name == climb {
 			s = s.on(i, step-1)
@@ -222,8 +221,11 @@ func (p *Program) do(e Effect) {
 	case Light:
 		p.light(e)
 	case Keep:
-		if p.ports.Store.Put(e.Name, e.Value) != nil {
-			p.Dispatch(Full{e.Name})
+		p.keep(e.Name, e.Value)
+	case Own:
+		stored, _ := p.ports.Store.Get(doneName)
+		if done, _ := readDone(stored); done[e.Step] < e.Tempo {
+			p.keep(doneName, done.with(e.Step, e.Tempo).write())
 		}
 	case Forget:
 		for _, name := range p.ports.Store.Names(e.Prefix) {
@@ -241,6 +243,12 @@ func (p *Program) do(e Effect) {
 		p.open(e.Path)
 	case Used:
 		p.used = true
+	}
+}
+
+func (p *Program) keep(name, value string) {
+	if p.ports.Store.Put(name, value) != nil {
+		p.Dispatch(Full{name})
 	}
 }
 

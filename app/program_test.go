@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"stampmill/app/transport/fake"
 	"stampmill/exercises/grade"
@@ -135,6 +136,35 @@ func TestATakeThroughThePorts(t *testing.T) {
 	}
 	if again := newStage(st.desk.kept); again.state.Takes != 1 || len(again.state.Done) != 1 {
 		t.Errorf("at the next visit: %d takes, done %v", again.state.Takes, again.state.Done)
+	}
+}
+
+// Two windows share a store: what the other one passed is kept.
+func TestPassedStepsOfAnotherWindowAreKept(t *testing.T) {
+	st := newStage(known())
+	other := Done{"cage/First": 120, stepName("headframe", "Stamp"): 60}
+	st.desk.kept[doneName] = other.write()
+	st.take(t, 0)
+	got, _ := readDone(st.desk.kept[doneName])
+	if got["cage/First"] != 120 || got[stepName("headframe", "Stamp")] != st.state.Tempo {
+		t.Errorf("kept %v", got)
+	}
+	st.do(Own{"cage/First", 100})
+	if got, _ = readDone(st.desk.kept[doneName]); got["cage/First"] != 120 {
+		t.Errorf("a slower take lowered it: %v", got)
+	}
+}
+
+// At eight in the evening in New York the day has changed in UTC.
+func TestTodayIsTheDayOfThePlayer(t *testing.T) {
+	st := newStage(known())
+	evening := time.Date(2026, 11, 24, 20, 0, 0, 0, time.FixedZone("EST", -5*3600))
+	for _, before := range []time.Duration{0, 8 * time.Hour, 21 * time.Hour} {
+		st.desk.kept[takeName(evening.Add(-before), grade.Take{})] = "{}"
+	}
+	st.now = func() time.Time { return evening }
+	if s := st.counted(st.state); s.Takes != 3 || s.Today != 2 {
+		t.Errorf("%d takes, %d of today", s.Takes, s.Today)
 	}
 }
 

@@ -139,16 +139,6 @@ func (s State) step() passage.Step {
 // written returns the passage of the step as written.
 func (s State) written() passage.Passage { return s.step().Passage }
 
-// passage returns the whole passage of the step at the chosen tempo, for
-// drawing: where a bar would be outside of the tempi it is as written.
-func (s State) passage() passage.Passage {
-	p, err := s.written().AtTempo(meter.Int(int64(s.Tempo)))
-	if err != nil {
-		return s.written()
-	}
-	return p
-}
-
 // bars returns the first and last bar of what is played.
 func (s State) bars() (first, last int) {
 	if s.Loop == (Range{}) {

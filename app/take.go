@@ -106,7 +106,7 @@ func passed(s State) (State, []Effect) {
 		return s, nil
 	}
 	s.Done = s.Done.with(name, v.Tempo)
-	return s, []Effect{Keep{doneName, s.Done.write()}}
+	return s, []Effect{Own{name, v.Tempo}}
 }
 
 func takeMinutes(t Take) float64 {

@@ -290,12 +290,15 @@ func stopped(s State, m Acted) (State, []Effect) {
 		s, effects := judged(s, m.Wall)
 		return s, append([]Effect{Halt{}}, effects...)
 	}
-	taking := s.taking()
-	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
 	effects := []Effect{Halt{}, Clear{}, balance(s)}
-	if taking {
+	switch {
+	case s.Setup.Measuring:
+		s.Setup.Refused = fmt.Sprintf("%d of %d taps", len(s.Setup.Offsets), delay.Taps)
+		effects = append(effects, Focus{"measure"})
+	case s.taking():
 		effects = append(effects, Focus{"go"})
 	}
+	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
 	return s, effects
 }
 
@@ -324,20 +327,21 @@ func full(s State, name string) (State, []Effect) {
 	default:
 		s.Takes, s.Today = s.Takes-1, s.Today-1
 		s.Notice = Notice{
-			Fact: "This device has no room for the take.", Mend: "Save it as a file, then delete old takes in Setup. Until then nothing new is kept.",
+			Fact: "This device has no room for the take.", Mend: "Save it as a file, and a backup in Setup; then delete everything there. Until then nothing new is kept.",
 			Act: "save", Label: "Save this take",
 		}
 	}
 	return s, nil
 }
 
-// retempo changes the tempo; what is being heard follows at its next pass.
+// retempo changes the tempo; what is being heard follows at its next pass, what
+// is about to be heard begins anew.
 func retempo(s State, bpm int) (State, []Effect) {
 	s.Tempo = min(max(bpm, meter.MinBPM), meter.MaxBPM)
 	if s.Phase == Hearing && s.Aim == ForHearing {
 		return s, []Effect{Retempo{meter.Int(int64(s.Tempo))}}
 	}
-	return s, nil
+	return again(s)
 }
 
 // tapTempo reckons the tempo from the last presses: the mean of the gaps, all

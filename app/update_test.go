@@ -210,6 +210,9 @@ func TestStops(t *testing.T) {
 	if len(s.Done) > 0 {
 		t.Error("a stopped take passed the step")
 	}
+	if words, _ := s.Verdict.barWords(2); words != "" {
+		t.Errorf("a bar that was not reached is said to be %q", words)
+	}
 }
 
 func TestSpaceIsAHitWhereItIsAssigned(t *testing.T) {
@@ -262,20 +265,28 @@ func TestTempo(t *testing.T) {
 		name string
 		m    Msg
 		want int
+		said bool
 	}{
-		{"typed", sets("tempo", "104"), 104},
-		{"typed with a comma", sets("tempo", "103,6"), 104},
-		{"too fast", sets("tempo", "1000"), 400},
-		{"too slow", sets("tempo", "3"), 20},
-		{"words", sets("tempo", "fast"), 92},
-		{"nothing", sets("tempo", ""), 92},
-		{"not a number", sets("tempo", "NaN"), 92},
-		{"up", does("tempo-up"), 93},
-		{"down", does("tempo-down"), 91},
-		{"slower", does("slower"), 85},
+		{"typed", sets("tempo", "104"), 104, false},
+		{"typed with a comma", sets("tempo", "103,6"), 104, false},
+		{"too fast", sets("tempo", "1000"), 400, true},
+		{"too slow", sets("tempo", "3"), 20, true},
+		{"words", sets("tempo", "fast"), 92, true},
+		{"nothing", sets("tempo", ""), 92, true},
+		{"not a number", sets("tempo", "NaN"), 92, true},
+		{"up", does("tempo-up"), 93, false},
+		{"down", does("tempo-down"), 91, false},
+		{"slower", does("slower"), 85, false},
 	} {
-		if s, _ := after(practising(1), c.m); s.Tempo != c.want {
+		s, _ := after(practising(1), c.m)
+		if s.Tempo != c.want {
 			t.Errorf("%s: %d, want %d", c.name, s.Tempo, c.want)
+		}
+		if said := lesser(s) == "Tempo goes from 20 to 400."; said != c.said {
+			t.Errorf("%s: says %q", c.name, lesser(s))
+		}
+		if s, _ = after(s, sets("tempo", "100")); lesser(s) != "" {
+			t.Errorf("%s, then a good one: still says %q", c.name, lesser(s))
 		}
 	}
 }
@@ -305,6 +316,11 @@ func TestTempoOfWhatIsHeardChangesAtItsNextPass(t *testing.T) {
 	if e, ok := has[Retempo](effects); !ok || e.BPM.Float() != 93 {
 		t.Errorf("effects %v", effects)
 	}
+	s, _ = after(practising(1), does("hear"))
+	_, effects = after(s, does("tempo-up"))
+	if e, ok := has[Play](effects); !ok || e.Plan.Passage.Bars[0].Tempo.BPM.Float() != 93 {
+		t.Errorf("before its first sound: effects %v", effects)
+	}
 }
 
 func TestLoopByBars(t *testing.T) {
@@ -333,6 +349,26 @@ func TestALoopOfAllBarsIsNoLoop(t *testing.T) {
 	for _, m := range []Msg{doesTo("loop-set", "1-2"), doesTo("loop", "1-2"), does("loop")} { // step 1 of Headframe is new throughout
 		if s, _ := after(practising(1), m); s.Loop != (Range{}) {
 			t.Errorf("%+v: loop %v", m, s.Loop)
+		}
+	}
+}
+
+func TestAVerdictKeepsTheTempoItWasPlayedAt(t *testing.T) {
+	s, _ := playTake(practising(1), 22)
+	was := s.sheet().SVG()
+	if s, _ = after(s, does("tempo-up"), does("tempo-up")); s.sheet().SVG() != was {
+		t.Error("the hits move in the strip when another tempo is chosen")
+	}
+}
+
+func TestHitsOnOneKeyHaveNoVoice(t *testing.T) {
+	s := practising(2)
+	s.Settings.Part = allOnOneKey.String()
+	s, _ = playTake(s, 10)
+	_, told, _ := strings.Cut(s.sheet().Describe(), "Your hits.")
+	for _, v := range s.written().Voices() {
+		if strings.Contains(told, strings.ToLower(v.Label())) {
+			t.Errorf("names the %v: %.80s", v, told)
 		}
 	}
 }
@@ -407,8 +443,21 @@ func TestWithoutADelayNothingIsEarlyOrLate(t *testing.T) {
 		t.Fatalf("take %+v", v.Take)
 	}
 	said := strings.Join(v.sentences(), " ")
-	if !strings.HasPrefix(said, "How early or late you are is not known yet") || strings.Contains(said, "ms late") {
+	if !strings.HasPrefix(said, "How early or late you are is not known yet.") || strings.Contains(said, "ms late") {
 		t.Errorf("said %q", said)
+	}
+	for _, h := range s.sheet().Hits {
+		for _, ms := range h.Errors {
+			if math.Abs(ms) > 1e-6 {
+				t.Fatalf("a hit is drawn %v ms off, though all are the same", ms)
+			}
+		}
+	}
+	if told := s.sheet().Describe(); !strings.Contains(told, "at your middle") || strings.Contains(told, "late") || strings.Contains(told, "early") {
+		t.Errorf("described as %q", told)
+	}
+	if svg := s.sheet().SVG(); strings.Contains(svg, "late") || strings.Contains(svg, "early") {
+		t.Error("the strip says early or late")
 	}
 	if f := v.figures()[1]; f.value != "not known" {
 		t.Errorf("leaning figure %+v", f)
@@ -442,6 +491,12 @@ func TestNoHit(t *testing.T) {
 	if want := "It listened to the keys H to L and A to G."; s.Notice.Mend != want {
 		t.Errorf("%q, want %q", s.Notice.Mend, want)
 	}
+	s = practising(1)
+	s.Width = 390
+	s, _ = after(s, does("start"), Began{}, Ended{noon})
+	if want := "It listened to the areas at the foot and every letter key."; s.Notice.Mend != want {
+		t.Errorf("%q, want %q", s.Notice.Mend, want)
+	}
 }
 
 func TestAFullStoreOffersTheTakeAsAFile(t *testing.T) {
@@ -463,7 +518,10 @@ func TestAPauseIsSuggestedOnce(t *testing.T) {
 	if s.Notice.Fact != "You have played for 20 minutes." {
 		t.Fatalf("notice %+v", s.Notice)
 	}
-	s, _ = after(s, does("dismiss"))
+	s, effects := after(s, does("dismiss"))
+	if f, _ := has[Focus](effects); f.ID != "next" {
+		t.Errorf("focus on %q: the button pressed is gone", f.ID)
+	}
 	if s, _ = playTake(s, 12); s.Notice.Fact != "" {
 		t.Error("suggested twice")
 	}
@@ -509,12 +567,32 @@ func TestDelayByTappingAlong(t *testing.T) {
 	if _, touch := s.Settings.delay("touch"); touch {
 		t.Error("the delay of keys was taken for touch")
 	}
+	if want := "44 ms is taken off every key hit. Your spread here is ±4, so a lean under 2 ms means nothing."; outcome(s) != want {
+		t.Errorf("announced %q, want %q", outcome(s), want)
+	}
 	s, _ = after(s, does("measure"), Began{})
 	for i := range delay.Taps {
 		s, _ = after(s, down("KeyF", "f").at(0.6*float64(i)+0.05*float64(i%3)))
 	}
 	if again, _ := s.Settings.delay("keyboard"); again != d || !strings.HasPrefix(s.Setup.Refused, "the taps spread over ±") {
 		t.Errorf("a wide measurement: %+v, refused %q", again, s.Setup.Refused)
+	}
+	if !strings.HasPrefix(outcome(s), "No delay taken: the taps spread over ±") {
+		t.Errorf("announced %q", outcome(s))
+	}
+}
+
+func TestStoppingAMeasurementSaysWhatIsMissing(t *testing.T) {
+	s, effects := after(practising(1), Went{"/setup/"}, does("measure"))
+	if f, _ := has[Focus](effects); f.ID != "measure" {
+		t.Errorf("focus on %q when it begins", f.ID)
+	}
+	tapped, _ := after(s, Began{}, down("KeyF", "f").at(0.04), down("KeyF", "f").at(0.64))
+	for _, m := range []Msg{does("measure"), down("Escape", "Escape")} {
+		s, effects := after(tapped, m)
+		if f, _ := has[Focus](effects); f.ID != "measure" || outcome(s) != "No delay taken: 2 of 28 taps." {
+			t.Errorf("%+v: focus on %q, announced %q", m, f.ID, outcome(s))
+		}
 	}
 }
 

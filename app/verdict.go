@@ -175,14 +175,14 @@ func (v *Verdict) sentences() []string {
 	if v.Take.Known {
 		return v.Sentences
 	}
-	out := []string{"How early or late you are is not known yet: the delay of this device has not been measured."}
+	out := []string{"How early or late you are is not known yet."}
 	for _, said := range v.Sentences {
 		if !strings.Contains(said, "early") && !strings.Contains(said, "late") && !strings.Contains(said, "delay") {
 			out = append(out, said)
 		}
 	}
 	if len(out) == 1 {
-		out = append(out, "Spread and splits count already.")
+		out = append(out, "Spread and splits count already; the strip shows each hit from your middle.")
 	}
 	return out[:min(len(out), 2)]
 }
@@ -271,6 +271,8 @@ func (v *Verdict) barWords(bar int) (words, judgement string) {
 			continue
 		}
 		switch {
+		case b.Expected == 0: // not reached, or the part rests
+			return "", ""
 		case b.Matched == 0:
 			return "missed", ""
 		case !v.Take.Known && b.Spread.OK:

@@ -114,7 +114,7 @@ func notice(n Notice) app.UI {
 func lesser(s State) string {
 	var words []string
 	for _, n := range s.Lesser {
-		words = append(words, strings.TrimSpace(n.Fact+" "+n.Mend))
+		words = append(words, n.words())
 	}
 	if s.Offline {
 		words = append(words, "You are offline. Everything here works without the network.")
@@ -122,18 +122,25 @@ func lesser(s State) string {
 	return strings.Join(words, " ")
 }
 
-// announcer tells a screen reader what came of a take or a state, once.
+// announcer tells a screen reader what came of a take or a state, each once:
+// only the words that change are said.
 func announcer(s State) app.UI {
-	return app.Elem("p").ID("said").Class("unseen").Role("status").Aria("live", "polite").Text(announced(s))
+	var said []app.UI
+	for _, words := range []string{outcome(s), s.Notice.words(), lesser(s)} {
+		said = append(said, app.Elem("span").Text(words), app.Text(" "))
+	}
+	return app.Elem("p").ID("said").Class("unseen").Role("status").Aria("live", "polite").Aria("atomic", false).Body(said...)
 }
 
-func announced(s State) string {
+// outcome is what came of the last press: on its way, or the result of a take
+// or a measurement.
+func outcome(s State) string {
 	switch {
-	case s.Notice.Fact != "":
-		return strings.TrimSpace(s.Notice.Fact + " " + s.Notice.Mend)
-	case s.Phase == Starting && s.Making.Needed > 0 && s.Making.Made < s.Making.Needed:
+	case s.Phase == Starting && s.Making.Made < s.Making.Needed:
 		return "Making the sounds."
-	case s.Phase == Idle && s.Verdict != nil:
+	case s.Page == "/setup/":
+		return measuredWords(s)
+	case s.Page == "/practise/" && s.Verdict != nil:
 		return strings.Join(s.Verdict.sentences(), " ")
 	}
 	return ""

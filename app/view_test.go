@@ -3,8 +3,10 @@ package app
 import (
 	"fmt"
 	"maps"
+	"math"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -13,6 +15,7 @@ import (
 	"stampmill/app/delay"
 	"stampmill/app/transport"
 	"stampmill/exercises"
+	"stampmill/exercises/grade"
 )
 
 // everyState is each page in each state that people see.
@@ -73,6 +76,7 @@ var (
 	actOf    = regexp.MustCompile(`data-act="([^"]*)"`)
 	idOf     = regexp.MustCompile(` id="([^"]*)"`)
 	forOf    = regexp.MustCompile(` for="([^"]*)"`)
+	hidden   = regexp.MustCompile(`(?s)<span class="step-words">.*?</span>\s*</span>`) // while a take runs, by the style
 	heading  = regexp.MustCompile(`<h([1-6])`)
 	letters  = regexp.MustCompile(`[A-Za-z]`)
 	tags     = regexp.MustCompile(`(?s)<[^>]*>`)
@@ -137,7 +141,7 @@ func checkControls(t *testing.T, html string) {
 			t.Errorf("a label for %s, which is not there", m[1])
 		}
 	}
-	for _, m := range controls.FindAllStringSubmatch(html, -1) {
+	for _, m := range controls.FindAllStringSubmatch(hidden.ReplaceAllString(html, ""), -1) {
 		attributes, words := m[2]+m[4], tags.ReplaceAllString(m[3], "")
 		act := actOf.FindStringSubmatch(attributes)
 		if act == nil || acts[act[1]] == nil {
@@ -147,6 +151,56 @@ func checkControls(t *testing.T, html string) {
 		labelled := id != nil && labels[id[1]] || strings.Contains(attributes, "aria-label=")
 		if !labelled && !letters.MatchString(words) {
 			t.Errorf("has no name: %s", m[0])
+		}
+	}
+}
+
+// What is announced is what came of the take, and the notice beside it.
+func TestVerdictAndNoticeAreBothAnnounced(t *testing.T) {
+	s := everyState(1280)["store full"]
+	html := goapp.HTMLString(announcer(s))
+	said := tags.ReplaceAllString(html, " ")
+	if !strings.Contains(said, s.Verdict.sentences()[0]) || !strings.Contains(said, s.Notice.Fact) {
+		t.Errorf("announces %q", said)
+	}
+}
+
+func TestWordsOfStates(t *testing.T) {
+	step := State.on(practising(1), 0, 0)
+	title := step.step().Title
+	done := func(s State, tempo int) State { s.Done = Done{stepName("headframe", title): tempo}; return s }
+	passed, _ := playTake(done(step, 60), 10)
+	passed.Verdict.Next = grade.Next{Kind: grade.NextStep}
+	last := passed.on(0, len(passed.entry().Climb.Steps)-1)
+	last.Verdict = passed.Verdict
+	for _, c := range []struct{ got, want string }{
+		{stepFact(0, step), "now: goal 100"},
+		{stepFact(0, done(step, 90)), "now: done at 90, goal 100"},
+		{stepFact(0, done(step, 150)), "now: done at 150"},
+		{stepFact(1, step), ""},
+		{suggestionWords(passed), "This step is done at 92. Go on to the next step."},
+		{suggestionWords(last), "This step is done at 92. Go on to the next climb."},
+	} {
+		if c.got != c.want {
+			t.Errorf("%q, want %q", c.got, c.want)
+		}
+	}
+}
+
+// The result of a delay near none stands beside the words at the click.
+func TestTheResultOfADelayIsClearOfTheClick(t *testing.T) {
+	at := regexp.MustCompile(`<text class="plot-(result|word)" x="322" y="([\d.]+)"[^>]*>([^<]*)`)
+	for _, ms := range []float64{0, 3, -3, 44} {
+		s := practising(1)
+		s.Settings.Delays["keyboard"] = Delay{MS: ms}
+		y := map[string]float64{}
+		for _, m := range at.FindAllStringSubmatch(delayPlot(s), -1) {
+			if m[3] != "tap 28" {
+				y[m[1]], _ = strconv.ParseFloat(m[2], 64)
+			}
+		}
+		if gap := y["result"] - y["word"]; len(y) != 2 || math.Abs(gap) < plotLine-0.1 || gap*ms < 0 {
+			t.Errorf("%v ms: %v", ms, y)
 		}
 	}
 }

@@ -10,7 +10,8 @@ import (
 type word struct {
 	class, anchor string
 	x, y          float64
-	words, short  string // short is said where words have no room; "" for nothing
+	words, short  string  // short is said where words have no room; "" for nothing
+	above         float64 // the other y of short; 0 for none
 	weight        float64
 }
 
@@ -78,6 +79,9 @@ func (c *crowd) pick() []word {
 	for _, w := range c.all {
 		if w.short != "" && !c.free(w.box()) {
 			w.words = w.short
+		}
+		if w.above > 0 && !c.free(w.box()) {
+			w.y = w.above
 		}
 		if b := w.box(); c.free(b) {
 			c.put(b)

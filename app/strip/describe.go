@@ -20,7 +20,7 @@ func (s Sheet) Describe() string {
 	for i, line := range s.Passage.Lines {
 		next[i] = startsAt(line.Strokes, l.From)
 	}
-	t := tellerOf(s.Passage)
+	t := tellerOf(s.Passage, l)
 	for len(beats) > 0 {
 		bar := barOf(beats)
 		b.WriteString("Bar " + strconv.Itoa(bar[0].Bar))
@@ -58,13 +58,13 @@ type teller struct {
 	words  map[meter.Rat]string              // "and of 2": places inside a beat that have a counting word
 }
 
-func tellerOf(p passage.Passage) teller {
+func tellerOf(p passage.Passage, l Layout) teller {
 	t := teller{map[passage.Voice][]passage.Group{}, map[meter.Rat]string{}}
 	for _, line := range p.Lines {
 		t.groups[line.Voice] = tops(line.Groups)
 	}
 	beat, before := "", ""
-	for _, c := range p.Counts() {
+	for _, c := range l.countsShown(p) {
 		word := spelt(c.Word)
 		switch {
 		case c.Strong:
@@ -163,7 +163,7 @@ func (s Sheet) tellHits(b *strings.Builder, l Layout, t teller) {
 		b.WriteString(heading)
 		heading = ""
 		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + t.place(h.At, h.Voice, bar))
-		if len(s.Part) != 1 && h.Voice.Valid() {
+		if len(s.Part) != 1 && !s.OneKey && h.Voice.Valid() {
 			b.WriteString(" " + strings.ToLower(h.Voice.Label()))
 		}
 		b.WriteString(": " + sayError(h, s.Plain) + ". ")
@@ -183,7 +183,7 @@ func barAt(beats []passage.Beat, at meter.Rat) []passage.Beat {
 }
 
 // sayError says how a stroke was played: "12 ms early", "4 ms early, tight",
-// "missed", or "played" where errors are not judged.
+// "missed", or "12 ms before your middle" where the delay is not known.
 func sayError(h Hit, plain bool) string {
 	mean, played := h.Mean()
 	switch {
@@ -196,18 +196,19 @@ func sayError(h Hit, plain bool) string {
 }
 
 func sayMean(mean float64, plain bool) string {
+	before, on, after := " ms early", "on the place", " ms late"
 	if plain {
-		return "played"
+		before, on, after = " ms before your middle", "at your middle", " ms after your middle"
 	}
 	ms := math.Round(clampMS(mean))
-	words := "on the place"
+	words := on
 	switch {
 	case ms < 0:
-		words = strconv.Itoa(int(-ms)) + " ms early"
+		words = strconv.Itoa(int(-ms)) + before
 	case ms > 0:
-		words = strconv.Itoa(int(ms)) + " ms late"
+		words = strconv.Itoa(int(ms)) + after
 	}
-	if Judge(mean) == Tight {
+	if !plain && Judge(mean) == Tight {
 		words += ", tight"
 	}
 	return words

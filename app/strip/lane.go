@@ -56,7 +56,8 @@ func (d *drawing) scaleLines() {
 	d.line("sm-true", from, d.TightY, to, d.TightY)
 }
 
-// legend names the player's row and the three judgements with their shapes.
+// legend names the player's row and the three judgements with their shapes, or
+// what lies before and after the player's own middle where there are none.
 func (d *drawing) legend() {
 	x, end := d.m.lines-100, ScaleMS*d.m.ms
 	band := " ±" + strconv.Itoa(TightMS) + " ms"
@@ -66,6 +67,14 @@ func (d *drawing) legend() {
 		x, band, you, indent = 8, "", "You", 0
 	}
 	d.text("sm-you", atStart, x+indent, d.YouY+2, you)
+	if d.Plain {
+		d.text("sm-say", atStart, x, d.TightY-end+1, "before")
+		d.tag("text", "sm-say")
+		d.set("x y", x, d.TightY+3)
+		d.raw(`>middle<tspan class="sm-more">` + band + "</tspan></text>\n")
+		d.text("sm-say", atStart, x, d.TightY+end+4, "after")
+		return
+	}
 	d.mark(Early, x+4.5, d.TightY-end-4)
 	d.text("sm-early sm-say", atStart, x+13, d.TightY-end+1, "early")
 	d.mark(Tight, x+4.5, d.TightY-1)
@@ -108,11 +117,11 @@ func (d *drawing) hit(h Hit, c *crowd) {
 	}
 	if h.Missed > 0 {
 		d.circle("sm-miss", root, d.TightY, missed)
-		c.add(word{class: "sm-say", anchor: atMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), short: "missed", weight: missedWeight(h)})
+		c.add(word{class: "sm-say", anchor: atMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), short: "missed", above: d.TightY - 12, weight: missedWeight(h)})
 	}
 	switch {
 	case played && d.Plain:
-		d.plain(h, mean)
+		d.plain(h, mean, c)
 	case played:
 		d.played(h, mean, c)
 	}
@@ -136,9 +145,10 @@ func (d *drawing) upright(x float64) {
 }
 
 // plain draws a mark that is not judged.
-func (d *drawing) plain(h Hit, mean float64) {
+func (d *drawing) plain(h Hit, mean float64, c *crowd) {
 	d.passes(h)
 	x, y := d.LeanAt(h.At.Float(), mean)
+	c.block(x, y)
 	d.line("sm-lean sm-plain", d.rat(h.At), d.TightY, x, y)
 	d.circle("sm-plain", x, y, dot)
 }

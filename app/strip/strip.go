@@ -32,7 +32,7 @@
 //	sm-early sm-tight sm-late judgements: shapes and words are filled
 //	sm-lean                  line from the written place to the mark (stroke)
 //	sm-far                   chevron of a mark beyond the scale (stroke)
-//	sm-plain                 with sm-lean or a dot: not judged yet
+//	sm-plain                 with sm-lean or a dot: not judged
 //	sm-each                  one small dot a pass
 //	sm-ms sm-say             number and word at a mark
 //	sm-miss sm-extra         dashed ring, open cross
@@ -81,9 +81,10 @@ type Sheet struct {
 
 	Lane    bool            // the player's row and the timing lane
 	Part    []passage.Voice // what the player plays: the name of the row
+	OneKey  bool            // all of it on one key: hits have no voice
 	Hits    []Hit
 	Extras  []Extra
-	Plain   bool   // hits as dots without colour or number: a take is running, or the delay is not known
+	Plain   bool   // the delay is not known: Errors are from the player's own middle, drawn as dots, not judged
 	Message string // words in the lane, such as "Your hits land here"
 }
 
