@@ -467,6 +467,31 @@ func TestWithoutADelayNothingIsEarlyOrLate(t *testing.T) {
 	}
 }
 
+// The strip of a take whose delay is not known is the one of a delay that
+// leaves no lean, stray taps too.
+func TestHitsWithoutADelayStandAboutTheirMiddle(t *testing.T) {
+	s := practising(1)
+	s.Settings.Delays = map[string]Delay{}
+	s, _ = after(s, does("start"), Began{}, down("KeyF", "f").at(0.4))
+	for i, o := range s.Take.Expected.Onsets {
+		s, _ = after(s, down("KeyF", "f").at(o.Seconds+0.030+0.004*float64(i%2*2-1)))
+	}
+	s, _ = after(s, Ended{noon})
+	unknown := s.sheet()
+	s, _ = after(s, Went{"/setup/"}, Acted{Act: "delay", Arg: "keyboard", Value: "30"}, Went{"/practise/"})
+	known := s.sheet()
+	if math.Abs(unknown.Extras[0].At-known.Extras[0].At) > 1e-9 {
+		t.Errorf("the stray tap is drawn at %v, want %v", unknown.Extras, known.Extras)
+	}
+	for i, h := range unknown.Hits {
+		for n, ms := range h.Errors {
+			if want := known.Hits[i].Errors[n]; math.Abs(ms-want) > 1e-6 {
+				t.Fatalf("hit %d is drawn %v ms off, want %v", i, ms, want)
+			}
+		}
+	}
+}
+
 func TestAMeasuredDelayTellsTheLastTakeToo(t *testing.T) {
 	s := practising(1)
 	s.Settings.Delays = map[string]Delay{}

@@ -40,8 +40,10 @@ func sheets(t testing.TB) map[string]strip.Sheet {
 	verdict.Extras = []strip.Extra{{At: 11.6}}
 	phone := verdict
 	phone.Compact, phone.First, phone.Width, phone.Loop = true, 4, 390, [2]int{}
+	unknown := verdict
+	unknown.Plain = true
 	return map[string]strip.Sheet{
-		"ready": ready, "verdict": verdict, "phone": phone,
+		"ready": ready, "unknown": unknown, "verdict": verdict, "phone": phone,
 		"kinds": {Width: 976, Labels: strip.LabelsPlain, Passage: written(t, "4/4", "120",
 			"hat       | x X go x!      |",
 			"snare     | X g f d        |",
@@ -308,6 +310,18 @@ func TestTextIsEscaped(t *testing.T) {
 	})
 	if want := `</text><script>alert("&'")</script>` + "\uFFFD\uFFFD"; found != want {
 		t.Errorf("message %q, want %q", found, want)
+	}
+}
+
+// The word of a stroke that was missed now and then stands where the mark of
+// its other passes is not.
+func TestAMissedStrokeHasItsWord(t *testing.T) {
+	sheet := sheets(t)["phone"]
+	for _, ms := range []float64{-22, 0, 22} {
+		sheet.Hits = []strip.Hit{{Voice: passage.Kick, At: meter.Int(13), Errors: []float64{ms, ms, ms}, Missed: 1}}
+		if !strings.Contains(sheet.SVG(), ">missed 1 of 4<") && !strings.Contains(sheet.SVG(), ">missed<") {
+			t.Errorf("missed, else %v ms: no word", ms)
+		}
 	}
 }
 
