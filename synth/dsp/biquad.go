@@ -19,6 +19,10 @@ func (f *Biquad) Filter(x float64) float64 {
 	return y
 }
 
+// NewBiquad returns the filter y = (b0 + b1/z + b2/z²) / (1 + a1/z + a2/z²) x,
+// for designs that come from elsewhere.
+func NewBiquad(b0, b1, b2, a1, a2 float64) Biquad { return biquad(b0, b1, b2, 1, a1, a2) }
+
 func biquad(b0, b1, b2, a0, a1, a2 float64) Biquad {
 	return Biquad{b0: b0 / a0, b1: b1 / a0, b2: b2 / a0, a1: a1 / a0, a2: a2 / a0}
 }
@@ -55,6 +59,9 @@ func Peak(hertz, q, db float64, rate int) Biquad {
 	g := math.Pow(10, db/40)
 	return biquad(1+a*g, -2*c, 1-a*g, 1+a/g, -2*c, 1-a/g)
 }
+
+// Coefficients returns b0, b1, b2, a1 and a2, where a0 is 1.
+func (f Biquad) Coefficients() [5]float64 { return [5]float64{f.b0, f.b1, f.b2, f.a1, f.a2} }
 
 // Gain returns the filter's linear gain at hertz.
 func (f Biquad) Gain(hertz float64, rate int) float64 {

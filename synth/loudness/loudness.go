@@ -10,7 +10,11 @@
 // for each 100 ms. [Gain] turns two loudnesses into the factor between them.
 package loudness
 
-import "math"
+import (
+	"math"
+
+	"stampmill/synth/dsp"
+)
 
 // Constants of ITU-R BS.1770-4 (from memory).
 const (
@@ -23,7 +27,7 @@ const (
 
 // A Meter measures one programme.
 type Meter struct {
-	filters [][2]biquad // one pair a channel
+	filters [][2]dsp.Biquad // one pair a channel
 	channel int         // of the next sample
 	size    int         // samples of a step over all channels
 	filled  int         // samples in the step that is under way
@@ -34,7 +38,7 @@ type Meter struct {
 // NewMeter returns a meter for a programme of so many frames a second and
 // channels, at least one.
 func NewMeter(rate, channels int) *Meter {
-	m := &Meter{size: rate / stepsASecond * channels, filters: make([][2]biquad, channels)}
+	m := &Meter{size: rate / stepsASecond * channels, filters: make([][2]dsp.Biquad, channels)}
 	for i := range m.filters {
 		m.filters[i] = weighting(rate)
 	}
@@ -45,7 +49,7 @@ func NewMeter(rate, channels int) *Meter {
 func (m *Meter) Add(samples []float32) {
 	for _, s := range samples {
 		f := &m.filters[m.channel]
-		x := f[1].next(f[0].next(float64(s)))
+		x := f[1].Filter(f[0].Filter(float64(s)))
 		m.sum += x * x
 		m.channel = (m.channel + 1) % len(m.filters)
 		if m.filled++; m.filled == m.size {

@@ -1,20 +1,10 @@
 package loudness
 
-import "math"
+import (
+	"math"
 
-// A biquad is a filter of second order with its state, in transposed direct
-// form II; a0 is 1.
-type biquad struct {
-	b0, b1, b2, a1, a2 float64
-	z1, z2             float64
-}
-
-func (f *biquad) next(x float64) float64 {
-	y := f.b0*x + f.z1
-	f.z1 = f.b1*x - f.a1*y + f.z2
-	f.z2 = f.b2*x - f.a2*y
-	return y
-}
+	"stampmill/synth/dsp"
+)
 
 // The two filters of K-weighting as analogue prototypes. BS.1770-4 prints
 // coefficients for 48 kHz only; these corner frequencies, gain and widths give
@@ -29,33 +19,26 @@ const (
 )
 
 // weighting returns the K-weighting filters, at rest, for a sample rate.
-func weighting(rate int) [2]biquad {
-	return [2]biquad{shelf(float64(rate)), highPass(float64(rate))}
+func weighting(rate int) [2]dsp.Biquad {
+	return [2]dsp.Biquad{shelf(float64(rate)), highPass(float64(rate))}
 }
 
 // shelf stands for the head: about +4 dB above 2 kHz.
-func shelf(rate float64) biquad {
+func shelf(rate float64) dsp.Biquad {
 	k := math.Tan(math.Pi * shelfHertz / rate)
 	v := math.Pow(10, shelfGain/20)
 	m := math.Pow(v, shelfSlope)
 	a0 := 1 + k/shelfQ + k*k
-	return biquad{
-		b0: (v + m*k/shelfQ + k*k) / a0,
-		b1: 2 * (k*k - v) / a0,
-		b2: (v - m*k/shelfQ + k*k) / a0,
-		a1: 2 * (k*k - 1) / a0,
-		a2: (1 - k/shelfQ + k*k) / a0,
-	}
+	return dsp.NewBiquad(
+		(v+m*k/shelfQ+k*k)/a0, 2*(k*k-v)/a0, (v-m*k/shelfQ+k*k)/a0,
+		2*(k*k-1)/a0, (1-k/shelfQ+k*k)/a0,
+	)
 }
 
 // highPass takes away what is too low to be loud. Its numerator is 1 -2 1 as
 // printed, whatever the rate.
-func highPass(rate float64) biquad {
+func highPass(rate float64) dsp.Biquad {
 	k := math.Tan(math.Pi * highHertz / rate)
 	a0 := 1 + k/highQ + k*k
-	return biquad{
-		b0: 1, b1: -2, b2: 1,
-		a1: 2 * (k*k - 1) / a0,
-		a2: (1 - k/highQ + k*k) / a0,
-	}
+	return dsp.NewBiquad(1, -2, 1, 2*(k*k-1)/a0, (1-k/highQ+k*k)/a0)
 }
