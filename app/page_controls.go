@@ -104,6 +104,7 @@ func stepList(s State) app.UI {
 			app.Elem("span").Class("box").Aria("hidden", "true"),
 			app.Elem("span").Class("step-words").Body(
 				app.Elem("span").Class("step-title").Text(st.Title),
+				app.Text(" "),
 				app.Elem("span").Class("step-fact").Text(stepFact(i, s)),
 			),
 		)))
@@ -125,14 +126,10 @@ func stepClass(i, now, tempo, goal int) string {
 	return class
 }
 
-// stepLabel names the button of a step: its words are hidden in a take, and a
-// phone has none.
+// stepLabel names the button of a step by the words that stand in it: those
+// are hidden in a take, and a phone has none.
 func stepLabel(i int, s State) string {
-	label := fmt.Sprintf("Step %d, %s", i+1, s.entry().Climb.Steps[i].Title)
-	if fact := stepFact(i, s); fact != "" {
-		label += ", " + fact
-	}
-	return label
+	return strings.TrimSpace(fmt.Sprintf("Step %d, %s %s", i+1, s.entry().Climb.Steps[i].Title, stepFact(i, s)))
 }
 
 // stepFact is what was reached in a step and, where the player is, what is

@@ -5,6 +5,7 @@ package sitetest
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 
 	"stampmill/app/delay"
@@ -18,6 +19,7 @@ func TestDelayIsMeasured(t *testing.T) {
 	tab.size(1280, 800)
 	tab.goTo(serve(t, "/").at("setup/"))
 	tab.click("#measure")
+	tab.waitFor(`document.activeElement.id === "measure"`, "the keyboard to stay on the button")
 	tab.waitFor(`document.getElementById("taps")?.innerText.startsWith("Tap with every click")`, "the click")
 	first := tab.downbeat(0)
 	var taps []key
@@ -30,6 +32,9 @@ func TestDelayIsMeasured(t *testing.T) {
 	tab.checkAxe()
 	tab.press(taps[10:]...)
 	tab.waitFor(`!document.getElementById("taps")`, "the end of the measurement")
+	if said := tab.text("#said"); !strings.Contains(said, "ms is taken off every key hit") {
+		t.Errorf("announced %q", said)
+	}
 	tab.screens("setup-measured")
 	tab.checkAxe()
 	var settings struct {

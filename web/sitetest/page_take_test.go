@@ -67,3 +67,19 @@ func TestTapsComeBackWithTheErrorsTheyWereSentWith(t *testing.T) {
 		t.Errorf("%d hits of %d, %d missed, %d extra; want all but one", hits, len(e.Onsets), verdict.Missed, verdict.Extra)
 	}
 }
+
+// In a take the words of the steps are hidden; all that stands there still has
+// its name.
+func TestATakeIsNamedThroughout(t *testing.T) {
+	tab := listener(t)
+	tab.stored("settings", map[string]any{"v": 1, "climb": "headframe", "step": 2, "part": "kick", "passes": 4, "heard": true})
+	tab.size(1280, 800)
+	tab.goTo(serve(t, "/").at("practise/"))
+	focusOn(tab, "h1")
+	tab.press(key{Code: "Space"})
+	tab.waitFor(taking, "a take")
+	tab.checkAxe()
+	if !eval[bool](tab, taking+` !== null`) {
+		t.Error("the take was over before it was looked at")
+	}
+}
