@@ -101,7 +101,7 @@ func areaHand(i, areas int) string {
 	switch {
 	case areas == 1:
 		return "anywhere"
-	case i%2 == 0:
+	case i < areas/2: // columns are filled downwards
 		return "left thumb"
 	}
 	return "right thumb"

@@ -115,7 +115,7 @@ type Done map[string]int
 func stepName(climb, title string) string { return climb + "/" + title }
 
 // Sizes of the window at which the layout changes, in CSS pixels.
-const phoneWidth = 640
+const phoneWidth = 900
 
 func (s State) phone() bool { return s.Width > 0 && s.Width <= phoneWidth }
 

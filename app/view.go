@@ -2,13 +2,13 @@ package app
 
 import (
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
-)
 
-// Elements are made by app.Elem: each of the library's own element types would
-// add its hundred methods to what a first visit has to load.
+	"stampmill/app/strip"
+)
 
 // brand is the mark: three stamps over a copper line.
 const brand = `<svg class="brand-mark" viewBox="0 0 24 24" width="24" height="24" aria-hidden="true" focusable="false"><g class="brand-stamps"><path d="M4 0h2v8h2v5H2V8h2z"/><path d="M11 2h2v11h2v5H9v-5h2z"/><path d="M18 0h2v6h2v5h-6V6h2z"/></g><path class="brand-line" d="M0 21h24v3H0z"/></svg>`
@@ -147,10 +147,10 @@ func outcome(s State) string {
 }
 
 // lean finds "12 ms early" in a sentence.
-var leaning = regexp.MustCompile(`\d+(\.\d+)? ms (early|late)\b`)
+var leaning = regexp.MustCompile(`(\d+(?:\.\d+)?) ms (early|late)\b`)
 
-// coloured is a sentence in which leans have the colour of their direction;
-// the word is there already.
+// coloured is a sentence in which leans have the colour of their judgement; the
+// word of their direction is there already.
 func coloured(sentence string) []app.UI {
 	var out []app.UI
 	for {
@@ -161,7 +161,11 @@ func coloured(sentence string) []app.UI {
 		if at[0] > 0 {
 			out = append(out, app.Text(sentence[:at[0]]))
 		}
-		out = append(out, app.Elem("span").Class(sentence[at[4]:at[5]]).Text(sentence[at[0]:at[1]]))
+		ms, _ := strconv.ParseFloat(sentence[at[2]:at[3]], 64)
+		if sentence[at[4]:at[5]] == "early" {
+			ms = -ms
+		}
+		out = append(out, app.Elem("span").Class(strip.Judge(ms).String()).Text(sentence[at[0]:at[1]]))
 		sentence = sentence[at[1]:]
 	}
 }

@@ -205,6 +205,33 @@ func TestTheResultOfADelayIsClearOfTheClick(t *testing.T) {
 	}
 }
 
+func TestALeanInASentenceHasTheColourOfItsJudgement(t *testing.T) {
+	for sentence, want := range map[string]string{
+		"You lean 4 ms early on the kick.":  "tight",
+		"You lean 12 ms early on the kick.": "early",
+		"You lean 5 ms late on the kick.":   "tight",
+		"You lean 10.5 ms late.":            "late",
+	} {
+		html := goapp.HTMLString(goapp.Div().Body(coloured(sentence)...))
+		if !strings.Contains(html, `class="`+want+`"`) {
+			t.Errorf("%q: %s, want %s", sentence, html, want)
+		}
+	}
+}
+
+// The areas of a column, filled downwards, are those of one thumb.
+func TestThumbs(t *testing.T) {
+	for areas, want := range map[int]string{1: "anywhere", 2: "left right", 4: "left left right right"} {
+		var got []string
+		for i := range areas {
+			got = append(got, strings.TrimSuffix(areaHand(i, areas), " thumb"))
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("%d areas: %q, want %q", areas, got, want)
+		}
+	}
+}
+
 // What a running take hides keeps its place: the same elements stand on the
 // page in the same order.
 func TestNothingMovesBetweenReadyAndPlaying(t *testing.T) {
