@@ -126,16 +126,23 @@ func overClass(first, row float64) string {
 // words is the room under the strip: what is new, the quiet line of a take, or
 // what came of it.
 func words(s State) app.UI {
-	box := app.Elem("section").Class("words").Aria("label", "This step")
-	switch {
-	case s.taking() || s.Phase == Hearing || s.Phase == Starting:
-		return box.Body(quietLine(s), making(s))
-	case s.Notice.Fact != "" && s.Notice.Act != "dismiss" && s.Notice.Act != "save":
-		return box.Body(notice(s.Notice))
-	case s.Verdict != nil:
-		return box.Body(verdictWords(s), figures(s))
+	body := wordsNow(s)
+	if quiet := lesser(s); s.phone() && quiet != "" { // its foot has no room for it
+		body = append(body, app.Elem("p").Class("quiet").Text(quiet))
 	}
-	return box.Body(readyWords(s), readyFigures(s))
+	return app.Elem("section").Class("words").Aria("label", "This step").Body(body...)
+}
+
+func wordsNow(s State) []app.UI {
+	switch {
+	case s.Phase != Idle:
+		return []app.UI{quietLine(s), making(s)}
+	case s.Notice.Fact != "" && s.Notice.Act != "dismiss" && s.Notice.Act != "save":
+		return []app.UI{notice(s.Notice)}
+	case s.Verdict != nil:
+		return []app.UI{verdictWords(s), figures(s)}
+	}
+	return []app.UI{readyWords(s), readyFigures(s)}
 }
 
 // quietLine is where a take is, in words.

@@ -165,6 +165,16 @@ func TestVerdictAndNoticeAreBothAnnounced(t *testing.T) {
 	}
 }
 
+func TestAQuietNoticeIsSeenOnEveryWidth(t *testing.T) {
+	for _, width := range []int{1280, 390} {
+		s, _ := after(everyState(width)["ready"], sets("tempo", "9999"))
+		html := goapp.HTMLString(view(s, draw(s)))
+		if n := strings.Count(html, "Tempo goes from 20 to 400."); n != 2 { // announced, and seen
+			t.Errorf("%d wide: %d times on the page", width, n)
+		}
+	}
+}
+
 func TestWordsOfStates(t *testing.T) {
 	step := State.on(practising(1), 0, 0)
 	title := step.step().Title
