@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -62,7 +63,6 @@ func init() { // a table of functions that look into it
 		"byhand":        byHand,
 		"delay":         typeDelay,
 		"assign":        assign,
-		"assigned":      func(s State, _ Acted) (State, []Effect) { s.Setup.Assigning = false; return s, nil },
 		"keys-as-start": startKeysAgain,
 		"areas":         areas,
 		"level":         balanced(level),
@@ -242,15 +242,24 @@ func turnVoice(s State, m Acted) (State, []Effect) {
 }
 
 func typeTempo(s State, m Acted) (State, []Effect) {
-	bpm, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(m.Value), ",", ".", 1), 64)
-	s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == tempoBounds })
+	bpm := typed(m.Value)
+	var effects []Effect
+	if bpm >= 1 { // else the field is drawn again with the tempo that holds
+		s, effects = retempo(s, bounded(bpm))
+	}
 	if !(bpm >= meter.MinBPM && bpm <= meter.MaxBPM) {
 		s.Lesser = say(s.Lesser, tempoBounds)
 	}
-	if err != nil || !(bpm >= 1) {
-		return s, nil // the field is drawn again with the tempo that holds
+	return s, effects
+}
+
+// typed reads the number in a field, with a point or a comma; NaN for none.
+func typed(value string) float64 {
+	x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(value), ",", ".", 1), 64)
+	if err != nil {
+		return math.NaN()
 	}
-	return retempo(s, bounded(bpm))
+	return x
 }
 
 var tempoBounds = Notice{Fact: fmt.Sprintf("Tempo goes from %d to %d.", meter.MinBPM, meter.MaxBPM)}

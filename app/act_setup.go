@@ -60,7 +60,7 @@ func tenth(x float64) float64 { return math.Round(x*10) / 10 }
 func byHand(s State, m Acted) (State, []Effect) {
 	s.Setup.ByHand = !s.Setup.ByHand
 	if s.Setup.ByHand {
-		return s, []Effect{Focus{"delay-" + "keyboard"}}
+		return s, []Effect{Focus{"delay-keyboard"}}
 	}
 	return s, nil
 }
@@ -70,15 +70,15 @@ func typeDelay(s State, m Acted) (State, []Effect) {
 	if m.Arg != "keyboard" && m.Arg != "touch" {
 		return s, nil
 	}
+	s.Setup.Refused, s.Setup.Offsets = "", nil
 	if strings.TrimSpace(m.Value) == "" {
 		return with(s, func(x *Settings) { delete(x.Delays, m.Arg) })
 	}
-	ms, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(m.Value), ",", ".", 1), 64)
-	if err != nil || math.IsNaN(ms) || math.Abs(ms) > longestDelay {
-		s.Setup.Refused = fmt.Sprintf("a delay is a number from %g to %g ms", -longestDelay, longestDelay)
+	ms := typed(m.Value)
+	if !(math.Abs(ms) <= delay.Longest) {
+		s.Setup.Refused = fmt.Sprintf("a delay is a number from %d to %d ms", -delay.Longest, delay.Longest)
 		return s, nil
 	}
-	s.Setup.Refused, s.Setup.Offsets = "", nil
 	return with(s, func(x *Settings) { x.Delays[m.Arg] = Delay{MS: tenth(ms)} })
 }
 

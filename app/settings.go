@@ -3,8 +3,11 @@ package app
 import (
 	"encoding/json"
 	"maps"
+	"math"
 	"slices"
 	"strings"
+
+	"stampmill/app/delay"
 )
 
 // settingsVersion is the version of the stored settings. A new version gets a
@@ -42,13 +45,12 @@ const (
 
 // Bounds of the settings; our choice. Four passes show a habit without tiring.
 const (
-	maxPasses    = 16
-	maxCountIn   = 2
-	maxKeys      = 10
-	startPasses  = 4
-	startMaster  = 85 // passages of -17 to -22 LUFS come out near the -23 of EBU R 128: a moderate loudness
-	startLevel   = 70 // as mixed
-	longestDelay = 500.0
+	maxPasses   = 16
+	maxCountIn  = 2
+	maxKeys     = 10
+	startPasses = 4
+	startMaster = 85 // passages of -17 to -22 LUFS come out near the -23 of EBU R 128: a moderate loudness
+	startLevel  = 70 // as mixed
 )
 
 // A Delay is what is taken off the hits of one input.
@@ -188,7 +190,7 @@ func goodKeys(s Settings) bool {
 
 func goodDelays(s Settings) bool {
 	for input, d := range s.Delays {
-		if len(input) > 40 || !(d.MS >= -longestDelay && d.MS <= longestDelay) || !(d.Spread >= 0 && d.Spread <= longestDelay) || d.N < 0 {
+		if len(input) > 40 || !(math.Abs(d.MS) <= delay.Longest) || !(d.Spread >= 0 && d.Spread <= delay.Longest) || d.N < 0 {
 			return false
 		}
 	}

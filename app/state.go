@@ -244,7 +244,7 @@ func (s State) stripWidth() float64 {
 // climbWidth is how wide the style makes the climb, in CSS pixels.
 const climbWidth = 256
 
-// Title of what is played, for the line beside the climb's name.
+// metreWords says what is played, beside the climb's name: "four bars of 4/4".
 func (s State) metreWords() string {
 	p := s.written()
 	if len(p.Bars) == 0 {

@@ -338,6 +338,7 @@ func full(s State, name string) (State, []Effect) {
 // is about to be heard begins anew.
 func retempo(s State, bpm int) (State, []Effect) {
 	s.Tempo = min(max(bpm, meter.MinBPM), meter.MaxBPM)
+	s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == tempoBounds })
 	if s.Phase == Hearing && s.Aim == ForHearing {
 		return s, []Effect{Retempo{meter.Int(int64(s.Tempo))}}
 	}
