@@ -316,8 +316,6 @@ type (
 	}
 	// Full is a record that could not be stored.
 	Full struct{ Name string }
-	// Counted is how many takes are stored.
-	Counted struct{ Takes, Today int }
 	// Sized is a new size of the window.
 	Sized struct{ Width int }
 	// Wired is the network coming or going.
@@ -338,7 +336,6 @@ func (Ended) msg()      {}
 func (Halted) msg()     {}
 func (Said) msg()       {}
 func (Full) msg()       {}
-func (Counted) msg()    {}
 func (Sized) msg()      {}
 func (Wired) msg()      {}
 func (Unplayable) msg() {}

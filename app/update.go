@@ -45,14 +45,14 @@ func Update(s State, m Msg) (State, []Effect) {
 		return said(s, m)
 	case Full:
 		return full(s, m.Name)
-	case Counted:
-		s.Takes, s.Today = m.Takes, m.Today
 	case Sized:
 		s.Width = m.Width
 	case Wired:
 		s.Offline = !m.Online
 	case Unplayable:
-		s.Phase, s.Notice = Idle, Notice{Fact: "This step cannot be played.", Mend: m.Reason}
+		s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
+		s.Notice = Notice{Fact: "This step cannot be played.", Mend: m.Reason}
+		return s, []Effect{Halt{}} // what was heard before another tempo goes on by itself
 	case Newer:
 		s.Lesser = say(s.Lesser, Notice{Fact: "A newer version is here.", Mend: "It comes with the next load."})
 	}
@@ -256,17 +256,17 @@ func halted(s State, m Halted) (State, []Effect) {
 	if s.Phase == Idle {
 		return s, []Effect{Same{}}
 	}
-	taking := s.Phase == Playing
+	focus := Focus{"go"}
+	if s.Setup.Measuring {
+		focus = Focus{"measure"}
+	}
+	s.Notice = halts(m.Why, s.Phase == Playing)
 	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
-	s.Notice = halts(m.Why, taking)
 	var effects []Effect
-	switch m.Why {
-	case transport.ByPlayer:
-		return s, []Effect{Clear{}, Focus{"go"}}
-	case transport.OutputChanged:
+	if m.Why == transport.OutputChanged {
 		s, effects = stale(s)
 	}
-	return s, append(effects, Clear{}, Focus{"go"})
+	return s, append(effects, Clear{}, focus)
 }
 
 // stale marks every measured delay: it belongs to another output.

@@ -323,6 +323,13 @@ func TestTempoOfWhatIsHeardChangesAtItsNextPass(t *testing.T) {
 	}
 }
 
+func TestWhatCannotBePlayedIsHalted(t *testing.T) {
+	s, effects := after(practising(1), does("hear"), Began{}, Unplayable{"a bar would be too fast"})
+	if _, halt := has[Halt](effects); !halt || s.Phase != Idle || s.Notice.Mend != "a bar would be too fast" {
+		t.Errorf("phase %v, notice %+v, effects %v", s.Phase, s.Notice, effects)
+	}
+}
+
 func TestLoopByBars(t *testing.T) {
 	for _, c := range []struct {
 		loop Range
@@ -613,6 +620,11 @@ func TestStoppingAMeasurementSaysWhatIsMissing(t *testing.T) {
 		t.Errorf("focus on %q when it begins", f.ID)
 	}
 	tapped, _ := after(s, Began{}, down("KeyF", "f").at(0.04), down("KeyF", "f").at(0.64))
+	if s, effects = after(tapped, Halted{transport.OutputLost, noon}); s.Setup.Measuring {
+		t.Error("it goes on without a sound")
+	} else if f, _ := has[Focus](effects); f.ID != "measure" {
+		t.Errorf("focus on %q when the sound is lost", f.ID)
+	}
 	for _, m := range []Msg{does("measure"), down("Escape", "Escape")} {
 		s, effects := after(tapped, m)
 		if f, _ := has[Focus](effects); f.ID != "measure" || outcome(s) != "No delay taken: 2 of 28 taps." {
