@@ -28,11 +28,11 @@ const (
 // A Meter measures one programme.
 type Meter struct {
 	filters [][2]dsp.Biquad // one pair a channel
-	channel int         // of the next sample
-	size    int         // samples of a step over all channels
-	filled  int         // samples in the step that is under way
-	sum     float64     // of their squares
-	steps   []float64   // mean square of each whole step, summed over the channels
+	channel int             // of the next sample
+	size    int             // samples of a step over all channels
+	filled  int             // samples in the step that is under way
+	sum     float64         // of their squares
+	steps   []float64       // mean square of each whole step, summed over the channels
 }
 
 // NewMeter returns a meter for a programme of so many frames a second and
