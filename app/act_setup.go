@@ -171,7 +171,7 @@ func theme(s State, m Acted) (State, []Effect) {
 // deleteAll forgets everything on this device.
 func deleteAll(s State, _ Acted) (State, []Effect) {
 	fresh := first(s.Library)
-	fresh.Page, fresh.Width, fresh.Calm, fresh.Offline = s.Page, s.Width, s.Calm, s.Offline
+	fresh.Page, fresh.Width, fresh.Height, fresh.Calm, fresh.Offline = s.Page, s.Width, s.Height, s.Calm, s.Offline
 	fresh.Notice = Notice{Fact: "Everything was deleted.", Mend: "This page is as on the first visit."}
 	return fresh, []Effect{Halt{}, Forget{""}, Look{""}, balance(fresh), Focus{"title"}}
 }

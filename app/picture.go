@@ -54,12 +54,27 @@ func (s State) newBars() Range {
 	return r
 }
 
-// With many voices the rows stand closer, so that the words under the strip
-// stay in a window of 800 pixels; our choice.
+// With many voices, or in a low window, the rows stand closer, so that the
+// words under the strip stay in the window; our choice.
 const (
 	manyRows = 6
 	lowRow   = 28
+
+	// CSS pixels, as in the style. In a narrow window the settings take another
+	// line.
+	lowHeight    = 760
+	narrowWidth  = 1180
+	narrowHeight = 900
 )
+
+// row returns the height of a row of the strip; 0 for the usual one.
+func (s State) row() float64 {
+	low := s.Height > 0 && (s.Height < lowHeight || s.Width < narrowWidth && s.Height < narrowHeight)
+	if !s.phone() && (low || len(s.written().Lines) >= manyRows) {
+		return lowRow
+	}
+	return 0
+}
 
 // drawn returns the whole passage of the step for drawing: a verdict at the
 // tempo that was played, else at the chosen one. Where a bar would be outside
@@ -82,10 +97,7 @@ func (s State) sheet() strip.Sheet {
 	sheet := strip.Sheet{
 		Passage: s.drawn(), First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(),
 		Labels: strip.LabelsMute, Muted: s.silent(), Counts: true, New: s.fresh(),
-		Playhead: true, Lane: true, Part: s.part().voices(s.written()),
-	}
-	if len(sheet.Passage.Lines) >= manyRows && !s.phone() {
-		sheet.Row = lowRow
+		Playhead: true, Lane: true, Part: s.part().voices(s.written()), Row: s.row(),
 	}
 	from, to := s.bars()
 	sheet.Loop = [2]int{from, to}
@@ -204,7 +216,7 @@ type look struct {
 	step, tempo   int
 	loop          Range
 	first, last   int
-	width         float64
+	width, row    float64
 	part, silent  string
 	idle, hearing bool
 	verdict       *Verdict
@@ -212,7 +224,7 @@ type look struct {
 
 func lookOf(s State) look {
 	l := look{
-		page: s.Page, climb: s.entry().Name, step: s.Step, tempo: s.Tempo, loop: s.Loop, width: s.stripWidth(),
+		page: s.Page, climb: s.entry().Name, step: s.Step, tempo: s.Tempo, loop: s.Loop, width: s.stripWidth(), row: s.row(),
 		part: s.part().String(), idle: s.Phase == Idle, hearing: s.Phase == Hearing, verdict: s.Verdict,
 	}
 	l.first, l.last = s.window()

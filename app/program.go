@@ -50,7 +50,7 @@ func New(ports Ports) *Program {
 	p.transport = transport.New(ports.Audio, ports.Clock, transport.Settings{Rate: p.state.Settings.Rate, Seed: bankSeed})
 	p.transport.OnEvent(p.heard)
 	ports.Inputs.OnPress(p.press)
-	ports.Screen.OnSize(func(w, _ int) { p.Dispatch(Sized{w}) })
+	ports.Screen.OnSize(func(w, h int) { p.Dispatch(Sized{w, h}) })
 	ports.Network.OnOnline(func(online bool) { p.Dispatch(Wired{online}) })
 	ports.Screen.Theme(p.state.Settings.Theme)
 	p.do(balance(p.state))
@@ -66,7 +66,7 @@ const bankSeed = 1
 
 // restored is the state with what is stored on this device.
 func (p *Program) restored(s State) State {
-	s.Width, _ = p.ports.Screen.Size()
+	s.Width, s.Height = p.ports.Screen.Size()
 	s.Calm, s.Offline = p.ports.Screen.Calm(), !p.ports.Network.Online()
 	if stored, ok := p.ports.Store.Get(settingsName); ok {
 		var bad string

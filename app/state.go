@@ -67,6 +67,7 @@ type State struct {
 	Suggested bool      // a pause was suggested
 
 	Width   int // of the window, CSS pixels
+	Height  int
 	Calm    bool
 	Offline bool
 	Setup   Setup
@@ -317,7 +318,7 @@ type (
 	// Full is a record that could not be stored.
 	Full struct{ Name string }
 	// Sized is a new size of the window.
-	Sized struct{ Width int }
+	Sized struct{ Width, Height int }
 	// Wired is the network coming or going.
 	Wired struct{ Online bool }
 	// Unplayable is a plan that could not be played.

@@ -46,7 +46,7 @@ func Update(s State, m Msg) (State, []Effect) {
 	case Full:
 		return full(s, m.Name)
 	case Sized:
-		s.Width = m.Width
+		s.Width, s.Height = m.Width, m.Height
 	case Wired:
 		s.Offline = !m.Online
 	case Unplayable:

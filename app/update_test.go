@@ -754,7 +754,7 @@ func anyMsg(t *rapid.T) Msg {
 		}
 		return rapid.SampledFrom([]Msg{
 			Ended{noon}, Halted{transport.OutputLost, noon}, Halted{transport.OutputChanged, noon}, Halted{transport.ByPlayer, noon},
-			Said{transport.LeftOut, 3}, Said{transport.OutputsListed, 0}, Full{"take/x"}, Full{settingsName}, Sized{360}, Sized{1280}, Wired{false}, Made{},
+			Said{transport.LeftOut, 3}, Said{transport.OutputsListed, 0}, Full{"take/x"}, Full{settingsName}, Sized{360, 640}, Sized{1280, 600}, Wired{false}, Made{},
 		}).Draw(t, "message")
 	}).Draw(t, "msg")
 }

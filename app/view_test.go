@@ -215,6 +215,21 @@ func TestTheResultOfADelayIsClearOfTheClick(t *testing.T) {
 	}
 }
 
+// Where the window is low the rows of the strip stand closer, on a phone they
+// stand close anyway.
+func TestALowWindowHasCloserRows(t *testing.T) {
+	height := func(width, height int) float64 {
+		s, _ := after(practising(3), Sized{width, height})
+		return draw(s).Layout.RowHeight
+	}
+	if low, high := height(1280, lowHeight-1), height(1280, lowHeight); low != lowRow || high <= low {
+		t.Errorf("rows of %v in a low window, %v in a high one", low, high)
+	}
+	if low, high := height(390, 640), height(390, 844); low != high {
+		t.Errorf("on a phone rows of %v and %v", low, high)
+	}
+}
+
 func TestALeanInASentenceHasTheColourOfItsJudgement(t *testing.T) {
 	for sentence, want := range map[string]string{
 		"You lean 4 ms early on the kick.":  "tight",
