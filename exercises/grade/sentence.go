@@ -197,7 +197,7 @@ func (r report) unsteady() (finding, bool) {
 	}
 	return finding{
 		weight: r.Spread.Value / r.pass.SpreadMS,
-		text:   fmt.Sprintf("Your hits spread by ±%.0f ms; passing takes ±%g.", r.Spread.Value, r.pass.SpreadMS),
+		text:   fmt.Sprintf("Your hits spread by %s; passing takes ±%g.", over(r.Spread.Value, r.pass.SpreadMS), r.pass.SpreadMS),
 	}, r.Spread.Value > r.pass.SpreadMS+spreadSlackMS
 }
 

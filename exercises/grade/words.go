@@ -28,6 +28,15 @@ func lasting(ms float64) string {
 	return fmt.Sprintf("%.1f s", ms/1000)
 }
 
+// over returns "±29 ms", or "a little over ±20 ms" where rounding would hide
+// that a spread is above its limit.
+func over(ms, limit float64) string {
+	if ms > limit && math.Round(ms) <= limit {
+		return fmt.Sprintf("a little over ±%g ms", limit)
+	}
+	return fmt.Sprintf("±%.0f ms", ms)
+}
+
 // earlier returns "12 ms earlier" or "12 ms later".
 func earlier(ms float64) string {
 	if ms < 0 {
