@@ -43,17 +43,15 @@ var desk = [...]channel{
 	passage.Click:      {gain: .45, pan: 0, stop: 5},
 }
 
-// A grace is one grace note of a flam or drag: this long before the stroke.
-type grace struct{ millis float64 }
-
-// graces are the distances of grace notes. Common practice plays a flam's
+// graces are how long before the stroke its grace notes come, in milliseconds.
+// Common practice plays a flam's
 // grace note just before the stroke, near enough to be one thick stroke, and a
 // drag as two separate light ones; the numbers are our choice. Where the
 // stroke before of the same voice is near, grace notes keep to the second half
 // of the gap.
-var graces = map[passage.Kind][]grace{
-	passage.Flam: {{26}},
-	passage.Drag: {{76}, {38}},
+var graces = map[passage.Kind][]float64{
+	passage.Flam: {26},
+	passage.Drag: {maxGrace, 38},
 }
 
 // maxGrace is the longest distance of a grace note, in milliseconds.

@@ -12,7 +12,7 @@ const (
 // A limiter holds the true peaks of both channels at the ceiling. It looks ahead:
 // its gain is the average, over the look-ahead, of the smallest gain that any
 // frame in it needs, so that it is down in time and moves smoothly. What stays
-// below the ceiling passes unchanged, later by the look-ahead.
+// below the ceiling passes unchanged, later by latency.
 type limiter struct {
 	peaks     *truePeak
 	delay     []float32 // interleaved ring of look frames

@@ -144,9 +144,9 @@ func (w *writer) graces(at *big.Rat, kind passage.Kind) {
 	if len(notes) == 0 {
 		return
 	}
-	squeeze := min(1, w.gap/2/notes[0].millis)
-	for _, g := range notes {
-		w.start(at, g.millis*squeeze, soundOf(w.voice, passage.Ghost, 0))
+	squeeze := min(1, w.gap/2/notes[0])
+	for _, millis := range notes {
+		w.start(at, millis*squeeze, soundOf(w.voice, passage.Ghost, 0))
 	}
 }
 

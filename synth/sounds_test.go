@@ -68,7 +68,7 @@ func TestConformance(t *testing.T) {
 				sum += float64(x)
 			}
 			if top <= .05 || top > 1 {
-				t.Errorf("%d Hz: peak %g, want above .05 and at most 1", rate, top)
+				t.Fatalf("%d Hz: peak %g of %d samples, want above .05 and at most 1", rate, top, len(pcm))
 			}
 			if dc := sum / float64(len(pcm)); math.Abs(dc) > .02 {
 				t.Errorf("%d Hz: mean %g", rate, dc)

@@ -7,12 +7,12 @@ import (
 	"stampmill/synth/dsp"
 )
 
-// A tone is a click or a sub: sines, no more.
+// A tone is a click: two sines that decay, through a mild saturation.
 type tone struct {
 	level float64
 	swept dsp.Swept
-	over  dsp.Swept // an octave above
-	share float64   // of the octave above
+	over  dsp.Swept // clickOver times as high
+	share float64   // of the higher sine
 	decay dsp.Decay
 	drive float64
 }
@@ -24,7 +24,7 @@ func (t *tone) Next() float64 {
 }
 
 // clickTones are the pitches of the metronome, in hertz, with level and decay;
-// our choice: far above the drums, the bar a fifth and more over the beat.
+// our choice: far above the drums, the bar a fifth over the beat.
 var clickTones = map[passage.Kind]struct{ hertz, level, t60 float64 }{
 	passage.Accent: {2093, .9, .06},  // C7
 	passage.Hit:    {1397, .7, .05},  // F6
@@ -39,12 +39,17 @@ func clickTone(key Key, rate int) Generator {
 	return newShot(&tone{
 		level: t.level, drive: 1.5, share: .3,
 		swept: dsp.NewSwept(t.hertz, t.hertz, 1, rate),
-		over:  dsp.NewSwept(2.7*t.hertz, 2.7*t.hertz, 1, rate),
+		over:  dsp.NewSwept(clickOver*t.hertz, clickOver*t.hertz, 1, rate),
 		decay: dsp.NewDecay(1, t.t60, rate),
 	}, clickSeconds, rate)
 }
 
-const clickSeconds = .08
+// clickSeconds is how long a click lasts; clickOver, no whole number, makes it
+// ring like wood and not like a note. Our choice.
+const (
+	clickSeconds = .08
+	clickOver    = 2.7
+)
 
 // The sub drop, our choice after common practice: a sine that falls over its
 // written length T from an octave above the lowest string to an octave under

@@ -27,7 +27,7 @@ type Band struct{ Low, High, Level, Rise, Seconds float64 }
 // A Crowd is a plate's modes, spread evenly at random from Low to High: the
 // modes of a flat plate lie equally dense at all frequencies (Fletcher &
 // Rossing). Level is the root mean square of all together. Decay times go from
-// SecondsLow at Low to SecondsHigh at High.
+// SecondsLow at Low to SecondsHi at High.
 type Crowd struct {
 	Count                                   int
 	Low, High, Level, SecondsLow, SecondsHi float64

@@ -27,8 +27,8 @@ func (d *Decay) Next() float64 {
 	return l
 }
 
-// A Swell rises from 0 and falls again: level (2^(-t/fall) - 2^(-t/rise))
-// with both times given for 60 dB. It is the brightening of a cymbal.
+// A Swell rises from 0 and falls again: level (10^(-3t/fall) - 10^(-3t/rise)),
+// both times those of a fall by 60 dB. It is the brightening of a cymbal.
 type Swell struct{ fall, rise Decay }
 
 // NewSwell returns a swell; a rise of zero starts at its level at once.
