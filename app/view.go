@@ -146,7 +146,7 @@ func outcome(s State) string {
 	return ""
 }
 
-// lean finds "12 ms early" in a sentence.
+// leaning finds "12 ms early" in a sentence.
 var leaning = regexp.MustCompile(`(\d+(?:\.\d+)?) ms (early|late)\b`)
 
 // coloured is a sentence in which leans have the colour of their judgement; the
