@@ -82,7 +82,17 @@ func (r *root) Render() app.UI {
 func (r *root) clicked(_ app.Context, e app.Event) {
 	control := e.Get("target").Call("closest", "button[data-act]")
 	if control.Truthy() {
+		release(control)
 		r.program.act(dataOf(control, "act"), dataOf(control, "arg"), "")
+	}
+}
+
+// release takes the keyboard off a control that was worked by a mouse or a
+// finger, so that Space starts a take and does not work it again. Who works it
+// by the keyboard keeps it there.
+func release(control app.Value) {
+	if !control.Call("matches", ":focus-visible").Bool() {
+		control.Call("blur")
 	}
 }
 
@@ -95,6 +105,9 @@ func (r *root) changed(_ app.Context, e app.Event) {
 	r.program.act(act, arg, control.Get("value").String())
 	if value, ok := r.program.field(act, arg); ok {
 		control.Set("value", value)
+	}
+	if control.Get("type").String() == "select-one" {
+		release(control)
 	}
 }
 

@@ -14,8 +14,8 @@ func goButton(s State) app.UI {
 	switch {
 	case s.Phase != Idle:
 		return keyed(b.Class("primary"), "Stop", "Esc", s)
-	case s.Verdict != nil:
-		return keyed(b, "Start again", "Space", s)
+	case s.Verdict != nil: // the keyboard is on the next act, and Space works that
+		return b.Text("Start again")
 	case s.Notice.Act == "start":
 		return keyed(b.Class("primary"), "Start again", "Space", s)
 	}

@@ -109,3 +109,22 @@ func focusOn(tab *tab, selector string) {
 	tab.t.Helper()
 	eval[bool](tab, `(document.querySelector(`+quote(selector)+`).focus(), true)`)
 }
+
+// Space starts a take whatever was pressed with the mouse before.
+func TestSpaceStartsAfterTheMouse(t *testing.T) {
+	tab := listener(t)
+	tab.stored("settings", map[string]any{"v": 1, "climb": "headframe", "step": 1, "heard": true})
+	tab.size(1280, 800)
+	tab.goTo(serve(t, "/").at("practise/"))
+	for _, pressed := range []string{`[data-act="bar"][data-arg="2"]`, `[data-act="tempo-up"]`, `[data-act="mute"][data-arg="china"]`, `[data-act="step"][data-arg="2"]`} {
+		tab.click(pressed)
+		tab.press(key{Code: "Space"})
+		tab.waitFor(taking, "a take after "+pressed)
+		tab.press(key{Code: "Escape"})
+		tab.waitFor(`document.querySelector(".page.ready")`, "the stop")
+	}
+	eval[bool](tab, `(document.getElementById("passes").focus({ focusVisible: false }), true)`) // as a click does; the list it opens is not of the page
+	choose(tab, "passes", "2")
+	tab.press(key{Code: "Space"})
+	tab.waitFor(taking, "a take after a choice")
+}
