@@ -5,6 +5,8 @@ package sitetest
 import (
 	"fmt"
 	"testing"
+
+	"stampmill/app"
 )
 
 // fullFor lets the browser's store refuse takes, as a full device does.
@@ -88,20 +90,21 @@ func TestStatesInWords(t *testing.T) {
 func TestNarrowAndEnlarged(t *testing.T) {
 	host := serve(t, "/")
 	tab := listener(t)
-	for _, page := range []string{"", "practise/", "setup/"} {
-		tab.goTo(host.at(page))
+	for _, page := range app.Pages() {
+		name := pageName(page)
+		tab.goTo(host.at(page.Path[1:]))
 		for _, w := range []struct{ width, height int64 }{{320, 640}, {360, 740}, {640, 400}, {768, 1024}, {1024, 600}, {1280, 720}, {1920, 1080}} {
 			tab.size(w.width, w.height)
 			tab.waitFor(fmt.Sprintf(`innerWidth === %d`, w.width), "the size")
-			tab.waitFor(`document.documentElement.scrollWidth <= innerWidth`, fmt.Sprintf("%q to fit into %d px", page, w.width))
-			if page == "practise/" {
+			tab.waitFor(`document.documentElement.scrollWidth <= innerWidth`, fmt.Sprintf("%s to fit into %d px", name, w.width))
+			if page.Path == "/practise/" {
 				aligned(tab, w.width)
 			}
 			cut := eval[[]string](tab, `[...document.querySelectorAll("button, select, input, h1, h2, p, dt, dd, label")].filter(e => e.checkVisibility({visibilityProperty: true})).filter(e => { const b = e.getBoundingClientRect(); return b.width > 2 && !e.closest(".unseen, .tabs") && (b.left < -1 || b.right > innerWidth + 1) }).map(e => e.innerText || e.id)`)
 			for _, words := range cut {
-				t.Errorf("%q at %d px: %q is cut off", page, w.width, words)
+				t.Errorf("%s at %d px: %q is cut off", name, w.width, words)
 			}
-			tab.screen(fmt.Sprintf("size-%d-%s", w.width, map[string]string{"": "front", "practise/": "practise", "setup/": "setup"}[page]))
+			tab.screen(fmt.Sprintf("size-%d-%s", w.width, name))
 		}
 	}
 }
