@@ -23,6 +23,24 @@ func TestCleanBase(t *testing.T) {
 	}
 }
 
+// Scripts may come from the site and compile WebAssembly; all else may only come
+// from the site.
+func TestPolicyLetsNothingElseIn(t *testing.T) {
+	for _, rule := range strings.Split(Policy, "; ") {
+		name, sources, _ := strings.Cut(rule, " ")
+		want := "'self'"
+		if name == "script-src" {
+			want = "'self' 'wasm-unsafe-eval'"
+		}
+		if sources != want {
+			t.Errorf("%s lets in %s, want %s", name, sources, want)
+		}
+	}
+	if !strings.HasPrefix(Policy, "default-src ") {
+		t.Error("the policy says nothing of what it does not name")
+	}
+}
+
 func TestBuildKeepsAwayFromOtherWork(t *testing.T) {
 	dir := t.TempDir()
 	mine := filepath.Join(dir, "letter.txt")
