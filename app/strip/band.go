@@ -94,7 +94,8 @@ func (d *drawing) tags() {
 }
 
 // tagPlace returns the left upper corner of a band's tag: over the band, as far
-// right as it hides no written mark; else under it; else over its right end.
+// right as it hides no written mark; else under it; else over it and out to the
+// right, as a flag; else over its right end.
 func (d *drawing) tagPlace(b band) (x, y float64) {
 	right, left := max(b.right-tagWide, d.m.lines), max(min(b.left, d.Layout.Width-tagWide), d.m.lines)
 	for _, at := range []struct {
@@ -104,6 +105,9 @@ func (d *drawing) tagPlace(b band) (x, y float64) {
 		if x, ok := d.freePlace(at.row, right, left); ok {
 			return x, at.y
 		}
+	}
+	if x, ok := d.freePlace(b.first-1, max(min(b.right, d.Layout.Width)-tagWide/8, right), right); ok && x+tagWide <= d.Layout.Width {
+		return x, b.top - tagHigh
 	}
 	return right, b.top - tagHigh
 }
