@@ -72,7 +72,7 @@ func footNote(s State) string {
 	case s.Verdict != nil && s.Phase == Idle:
 		return fmt.Sprintf("Saved on this device, take %d of today.", s.Verdict.Nth)
 	case !s.Settings.Heard:
-		return "Turn your sound down before you press."
+		return soundDown
 	}
 	return "While a take runs every letter key is a hit. Esc stops."
 }

@@ -29,7 +29,7 @@ func front(s State, pic Picture) []app.UI {
 			making(s),
 			frontNotice(s),
 			app.Elem("p").Class("caution").Body(
-				app.Elem("strong").Text("Turn your sound down before you press."),
+				app.Elem("strong").Text(soundDown),
 				app.Text(" Low drums and guitar can harm hearing before they seem loud, above all in headphones. What you play stays on this device."),
 			),
 			app.Elem("p").Class("quiet").Text(lesser(s)),
@@ -37,6 +37,9 @@ func front(s State, pic Picture) []app.UI {
 		announcer(s),
 	}
 }
+
+// soundDown stands wherever the first sound may be started.
+const soundDown = "Turn your sound down before you press."
 
 func frontHint(s State) string {
 	bars := countWord(len(s.written().Bars), "bar")

@@ -127,8 +127,13 @@ func overClass(first, row float64) string {
 // what came of it.
 func words(s State) app.UI {
 	body := wordsNow(s)
-	if quiet := lesser(s); s.phone() && quiet != "" { // its foot has no room for it
-		body = append(body, app.Elem("p").Class("quiet").Text(quiet))
+	if s.phone() { // its foot has no room for these
+		if !s.Settings.Heard {
+			body = append([]app.UI{app.Elem("p").Class("quiet").Text(soundDown)}, body...)
+		}
+		if quiet := lesser(s); quiet != "" {
+			body = append(body, app.Elem("p").Class("quiet").Text(quiet))
+		}
 	}
 	return app.Elem("section").Class("words").Aria("label", "This step").Body(body...)
 }

@@ -215,6 +215,19 @@ func TestTheResultOfADelayIsClearOfTheClick(t *testing.T) {
 	}
 }
 
+// Before the first sound every page that can start it says to turn it down.
+func TestTheFirstSoundIsWarnedOf(t *testing.T) {
+	for _, width := range []int{1280, 390} {
+		for _, page := range []string{"/", "/practise/"} {
+			s := first(exercises.Library())
+			s.Page, s.Width = page, width
+			if html := goapp.HTMLString(view(s, draw(s))); !strings.Contains(html, soundDown) {
+				t.Errorf("%s at %d does not say %q", page, width, soundDown)
+			}
+		}
+	}
+}
+
 // Where the window is low the rows of the strip stand closer, on a phone they
 // stand close anyway.
 func TestALowWindowHasCloserRows(t *testing.T) {
