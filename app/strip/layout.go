@@ -172,22 +172,6 @@ func (l Layout) HeadTransform(quarters float64) string {
 	return "translate(" + string(appendNumber(nil, l.X(q))) + " 0)"
 }
 
-// NamesClass returns the classes under which the page's CSS lays the names of
-// the voices over their rows, for pages that may carry no inline style.
-func (l Layout) NamesClass() string {
-	class := "sm-names"
-	if l.m.left == compact.left {
-		class += " sm-compact"
-	}
-	if l.RowHeight == lowRow {
-		class += " sm-low"
-	}
-	if l.extra > 0 {
-		class += " sm-tagged"
-	}
-	return class
-}
-
 // rat is X of an exact place.
 func (l Layout) rat(at meter.Rat) float64 { return l.scale.x(at.Float()) }
 

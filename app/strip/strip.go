@@ -12,8 +12,6 @@
 // The picture holds no style and no colour: the page's CSS gives both by class.
 //
 //	sm-strip                 the svg element; with sm-compact: the phone's form
-//	sm-names                 names laid over the column, see Layout.NamesClass;
-//	                         with sm-compact, sm-low, sm-tagged
 //	sm-name sm-more          "bar 3"; its metre and tempo where they change
 //	sm-number sm-one         beat numbers; the first of the bar
 //	sm-barline sm-beat       upright lines; sm-rowline the line of a row
@@ -57,9 +55,9 @@ type Labels uint8
 
 // The places of names.
 const (
-	LabelsOutside Labels = iota // the page lays them over the empty column, see [Layout.Rows]
-	LabelsPlain                 // drawn: names only
-	LabelsMute                  // drawn: square and name, hollow and "silent" for muted voices
+	LabelsNone  Labels = iota // the column stays empty
+	LabelsPlain               // names only
+	LabelsMute                // square and name, hollow and "silent" for muted voices
 )
 
 // A Sheet is what is to be seen. The zero value of each optional field leaves
