@@ -474,6 +474,30 @@ func TestWithoutADelayNothingIsEarlyOrLate(t *testing.T) {
 	}
 }
 
+// What holds whatever the delay is said all the same: that bar 2 comes later
+// than bar 1. That all is on time is not.
+func TestWithoutADelayDifferencesAreSaid(t *testing.T) {
+	for _, c := range []struct {
+		later float64 // ms of bar 2
+		want  string
+	}{{15, "Bar 2 comes 15 ms later than bar 1."}, {0, "Spread and splits count already"}} {
+		s := practising(1)
+		s.Settings.Delays = map[string]Delay{}
+		s, _ = after(s, does("start"), Began{})
+		for i, o := range s.Take.Expected.Onsets {
+			late := float64(i%2*2-1) * 0.002
+			if s.Take.Expected.Positions[o.Position].Place.Bar == 2 {
+				late += c.later / 1000
+			}
+			s, _ = after(s, down("KeyF", "f").at(o.Seconds+late))
+		}
+		s, _ = after(s, Ended{noon})
+		if said := strings.Join(s.Verdict.sentences(), " "); !strings.Contains(said, c.want) || strings.Contains(said, "on time") {
+			t.Errorf("bar 2 %v ms later: said %q", c.later, said)
+		}
+	}
+}
+
 // The strip of a take whose delay is not known is the one of a delay that
 // leaves no lean, stray taps too.
 func TestHitsWithoutADelayStandAboutTheirMiddle(t *testing.T) {

@@ -176,15 +176,10 @@ func (v *Verdict) sentences() []string {
 		return v.Sentences
 	}
 	out := []string{"How early or late you are is not known yet."}
-	for _, said := range v.Sentences {
-		if !strings.Contains(said, "early") && !strings.Contains(said, "late") && !strings.Contains(said, "delay") {
-			out = append(out, said)
-		}
+	if len(v.AnyDelay) > 0 {
+		return append(out, v.AnyDelay[0])
 	}
-	if len(out) == 1 {
-		out = append(out, "Spread and splits count already; the strip shows each hit from your middle.")
-	}
-	return out[:min(len(out), 2)]
+	return append(out, "Spread and splits count already; the strip shows each hit from your middle.")
 }
 
 // An action is one thing to do next.

@@ -35,6 +35,7 @@ type finding struct {
 	text   string
 	bar    int            // where it is; 0 for no one bar
 	tuplet *TupletFigures // the tuplet that it is about, or nil
+	leans  bool           // it says how early or late the hits are: untrue where the delay of the input is wrong
 }
 
 // A report looks for what is worth saying in a verdict whose figures are done.
@@ -84,16 +85,19 @@ func (r report) offCourse() bool {
 	return r.course.rate != 0 && r.runs || r.course.late != 0 && leans
 }
 
-// sentences returns the first findings as text, or the bare facts.
-func (r report) sentences(found []finding) []string {
+// sentences returns the first findings as text, or the bare facts, and those of
+// them that hold whatever the delay of the input.
+func (r report) sentences(found []finding) (all, anyDelay []string) {
 	if len(found) == 0 {
-		return []string{r.facts()}
+		found = []finding{{text: r.facts(), leans: true}}
 	}
-	var out []string
 	for _, f := range found[:min(len(found), maxSentences)] {
-		out = append(out, f.text)
+		all = append(all, f.text)
+		if !f.leans {
+			anyDelay = append(anyDelay, f.text)
+		}
 	}
-	return out
+	return all, anyDelay
 }
 
 // facts is what is said when nothing stands out.
@@ -174,7 +178,7 @@ func (r report) lean() (finding, bool) {
 	if len(r.ByVoice) == 1 {
 		text += " on the " + r.ByVoice[0].Voice.String()
 	}
-	f := finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + "."}
+	f := finding{weight: math.Abs(r.Leaning.Value) / weighMS, text: text + ".", leans: true}
 	if r.course.late != 0 {
 		f = r.offPlace(f)
 	}

@@ -36,7 +36,8 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	}
 	found := r.findings()
 	v.Passed = r.pass.passed(&v) && !otherwise(found)
-	v.Sentences, v.Next = r.sentences(found), r.next(found)
+	v.Sentences, v.AnyDelay = r.sentences(found)
+	v.Next = r.next(found)
 	return v
 }
 
