@@ -112,10 +112,14 @@ func along(s State, _ Acted) (State, []Effect) {
 	return s, append(effects, Go{"/practise/"})
 }
 
+// showsVerdict reports whether the verdict of a take is what the page shows, and
+// what is done next starts another take.
+func (s State) showsVerdict() bool { return s.Verdict != nil && s.Phase == Idle }
+
 // slowDown lowers the tempo; after a take it plays the next one there.
 func slowDown(s State, _ Acted) (State, []Effect) {
 	s, effects := retempo(s, slower(s.Tempo))
-	if s.Verdict == nil {
+	if !s.showsVerdict() {
 		return s, effects
 	}
 	return startTake(s)
@@ -141,7 +145,7 @@ func loopBars(s State, m Acted) (State, []Effect) {
 	if loop == (Range{}) {
 		return s, nil
 	}
-	judged := s.Verdict != nil
+	judged := s.showsVerdict()
 	s, effects := loopTo(s, loop)
 	if !judged {
 		return s, effects

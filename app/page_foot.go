@@ -69,7 +69,7 @@ func footNote(s State) string {
 	switch {
 	case s.Notice.Act == "save":
 		return "Not kept on this device."
-	case s.Verdict != nil && s.Phase == Idle:
+	case s.showsVerdict():
 		return fmt.Sprintf("Saved on this device, take %d of today.", s.Verdict.Nth)
 	case !s.Settings.Heard:
 		return soundDown

@@ -81,7 +81,7 @@ func phoneHead(s State) app.UI {
 // phoneFoot is the copper button and two or three beside it.
 func phoneFoot(s State) app.UI {
 	more := button("more", "").Class("plain").Aria("expanded", s.More).Text("More")
-	if s.Verdict != nil && s.Phase == Idle {
+	if s.showsVerdict() {
 		all := footActions(s)
 		return app.Elem("div").Class("foot", "row").Body(append(all[:min(len(all), 3)], more)...)
 	}

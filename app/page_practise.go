@@ -76,7 +76,7 @@ func tabs(s State, pic Picture) app.UI {
 			b = b.Aria("pressed", n == max(s.Bar, 1))
 		}
 		words := []app.UI{app.Elem("span").Class("tab-name").Text(fmt.Sprintf("bar %d", n))}
-		if s.Verdict != nil && s.Phase == Idle {
+		if s.showsVerdict() {
 			if said, judgement := s.Verdict.barWords(n); said != "" {
 				words = append(words, barVerdict(said, judgement))
 			}

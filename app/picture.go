@@ -81,7 +81,7 @@ func (s State) row() float64 {
 // of the tempi it is as written.
 func (s State) drawn() passage.Passage {
 	tempo := s.Tempo
-	if s.Verdict != nil && s.Phase == Idle {
+	if s.showsVerdict() {
 		tempo = s.Verdict.Tempo
 	}
 	p, err := s.written().AtTempo(meter.Int(int64(tempo)))
@@ -106,7 +106,7 @@ func (s State) sheet() strip.Sheet {
 		sheet.HeadAt = starts[first-1].Float()
 	}
 	switch {
-	case s.Verdict != nil && s.Phase == Idle:
+	case s.showsVerdict():
 		s.Verdict.mark(&sheet)
 	case s.Phase == Idle:
 		sheet.Message = "Your hits land here, each leaning the way you lean"

@@ -97,7 +97,7 @@ func keyAct(s State, p Press) (act, arg string) {
 	case s.Page != "/practise/":
 		return "", ""
 	}
-	if s.Verdict != nil {
+	if s.showsVerdict() {
 		for _, a := range s.actions() {
 			if strings.ToLower(a.key) == label {
 				return a.act, a.arg
