@@ -17,20 +17,17 @@ var acts map[string]func(State, Acted) (State, []Effect)
 
 func init() { // a table of functions that look into it
 	acts = map[string]func(State, Acted) (State, []Effect){
-		"go":     goOn,
-		"start":  func(s State, _ Acted) (State, []Effect) { return startTake(s) },
-		"stop":   stopped,
-		"hear":   hear,
-		"along":  along,
-		"again":  func(s State, _ Acted) (State, []Effect) { return startTake(s) },
-		"slower": slowDown,
-		"faster": atTempo,
-		"loop":   loopBars,
-		"more":   func(s State, _ Acted) (State, []Effect) { s.More = !s.More; return s, nil },
-		"whole-go": func(s State, _ Acted) (State, []Effect) {
-			s, _ = loopTo(s, Range{})
-			return startTake(s)
-		},
+		"go":       goOn,
+		"start":    func(s State, _ Acted) (State, []Effect) { return startTake(s) },
+		"stop":     stopped,
+		"hear":     hear,
+		"along":    along,
+		"again":    func(s State, _ Acted) (State, []Effect) { return startTake(s) },
+		"slower":   slowDown,
+		"faster":   atTempo,
+		"loop":     loopBars,
+		"more":     func(s State, _ Acted) (State, []Effect) { s.More = !s.More; return s, nil },
+		"whole-go": wholeStep,
 		"loop-set": func(s State, m Acted) (State, []Effect) {
 			loop, _ := rangeNamed(m.Arg)
 			return loopTo(s, loop)
@@ -147,6 +144,16 @@ func loopBars(s State, m Acted) (State, []Effect) {
 	}
 	judged := s.showsVerdict()
 	s, effects := loopTo(s, loop)
+	if !judged {
+		return s, effects
+	}
+	return startTake(s)
+}
+
+// wholeStep ends the loop; after a take it plays the next one of all bars.
+func wholeStep(s State, _ Acted) (State, []Effect) {
+	judged := s.showsVerdict()
+	s, effects := loopTo(s, Range{})
 	if !judged {
 		return s, effects
 	}

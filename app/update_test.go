@@ -313,7 +313,7 @@ func TestTapTempo(t *testing.T) {
 // Who hears the step after a take goes on hearing it, slower or in a loop.
 func TestHearingAfterATakeGoesOn(t *testing.T) {
 	judged, _ := playTake(practising(1), 60)
-	for _, press := range []Msg{does("slower"), down("KeyS", "s"), doesTo("loop", "2"), down("KeyL", "l")} {
+	for _, press := range []Msg{does("slower"), down("KeyS", "s"), doesTo("loop", "2"), down("KeyL", "l"), down("KeyW", "w")} {
 		s, _ := after(judged, does("hear"), Began{}, press, Began{})
 		if s.Phase != Hearing || s.Aim != ForHearing {
 			t.Errorf("%v: phase %v, aim %v", press, s.Phase, s.Aim)
