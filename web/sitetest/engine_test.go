@@ -317,8 +317,8 @@ func rendered(t *testing.T, rate int) []float32 {
 // heardFrom is the level from which a frame counts as sounding.
 const heardFrom = 1e-7
 
-// A choke fades one voice in a straight line; the end of everything does so
-// within 30 ms of the press.
+// A choke fades one voice in a straight line, and the end of everything does so
+// too.
 func TestChokeAndSilenceFade(t *testing.T) {
 	for _, c := range []struct {
 		key, said string

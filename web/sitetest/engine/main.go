@@ -94,7 +94,7 @@ func (e *engine) press(p app.Press) bool {
 		a.Fade(frame, passage.Lead, 480)
 		e.say("choke at %d", frame)
 	case "KeyQ":
-		frame := a.Now() + 480
+		frame := a.Now() + 4800 // far enough ahead on a busy machine; how soon Stop is silent has a test of its own
 		a.Silence(frame, 576)
 		e.say("silence at %d", frame)
 	default:
