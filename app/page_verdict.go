@@ -84,15 +84,7 @@ func splitPicture(t grade.TupletFigures) string {
 	const width, gap = 150.0, 1.5
 	var b strings.Builder
 	b.WriteString(`<svg class="split" viewBox="0 0 150 26" width="150" height="26" aria-hidden="true" focusable="false">`)
-	sum := 0
-	for _, n := range t.Split {
-		sum += n
-	}
-	var written []float64
-	for _, n := range t.Split {
-		written = append(written, float64(n)/float64(max(sum, 1)))
-	}
-	for row, shares := range [][]float64{t.Played, written} {
+	for row, shares := range [][]float64{t.Played, t.WrittenShares()} {
 		x := 0.0
 		for _, share := range shares {
 			fmt.Fprintf(&b, `<rect class="split-%d" x="%.1f" y="%d" width="%.1f" height="%d"/>`, row, x+0.5, 1+row*15, max(width*share-gap-0.5, 1), 10-2*row)

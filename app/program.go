@@ -110,9 +110,6 @@ func (p *Program) counted(s State) State {
 	return s
 }
 
-// State returns the present state.
-func (p *Program) State() State { return p.state }
-
 // Dispatch hands what happened to [Update] and does what comes of it. What
 // happens meanwhile waits its turn.
 func (p *Program) Dispatch(m Msg) {

@@ -150,15 +150,7 @@ func (v *Verdict) lastFigure() figure {
 
 // splitWords is "you 36·36·28, even 33·33·33 %".
 func splitWords(t grade.TupletFigures) string {
-	sum := 0
-	for _, n := range t.Split {
-		sum += n
-	}
-	var even []float64
-	for _, n := range t.Split {
-		even = append(even, float64(n)/float64(max(sum, 1)))
-	}
-	return "you " + shares(t.Played) + ", even " + shares(even) + " %"
+	return "you " + shares(t.Played) + ", even " + shares(t.WrittenShares()) + " %"
 }
 
 func shares(of []float64) string {

@@ -62,9 +62,6 @@ func NewBank(rate int, seed uint64) (*Bank, error) {
 	return &Bank{rate: rate, seed: seed, sounds: map[Key]*Sound{}}, nil
 }
 
-// Rate returns the rate of the sounds in samples a second.
-func (b *Bank) Rate() int { return b.rate }
-
 // Sound returns the sound of key, or nil when it is not made yet.
 func (b *Bank) Sound(key Key) *Sound { return b.sounds[key] }
 

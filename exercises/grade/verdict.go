@@ -99,6 +99,20 @@ type TupletFigures struct {
 	N       int       // passes measured
 }
 
+// WrittenShares returns the written split as shares of the span, to be held
+// against Played.
+func (t TupletFigures) WrittenShares() []float64 {
+	sum := 0
+	for _, n := range t.Split {
+		sum += n
+	}
+	out := make([]float64, len(t.Split))
+	for i, n := range t.Split {
+		out[i] = float64(n) / float64(sum)
+	}
+	return out
+}
+
 // A Misreading names a change which, applied to the written part, explains the
 // take better.
 type Misreading struct {
