@@ -33,12 +33,12 @@ func (s State) before() (passage.Passage, bool) {
 }
 
 // fresh returns what the step changed.
-func (s State) fresh() []strip.Span {
+func (s State) fresh() []passage.Span {
 	before, ok := s.before()
 	if !ok {
 		return nil
 	}
-	return strip.Diff(before, s.written())
+	return passage.Diff(before, s.written())
 }
 
 // newBars returns the bars that the step changed, as a range; zero for none.

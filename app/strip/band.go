@@ -139,7 +139,7 @@ func (d *drawing) empty(row int, left float64) bool {
 
 // endOf returns where the mark of a stroke ends.
 func (d *drawing) endOf(v passage.Voice, s passage.Stroke) meter.Rat {
-	if sustained(v) {
+	if v.Sustained() {
 		return s.End()
 	}
 	return s.At

@@ -24,7 +24,7 @@ func TestTheTagHidesNoMark(t *testing.T) {
 		for _, width := range []float64{500, 620, 720, 976} {
 			sheet := strip.Sheet{
 				Passage: p, Width: width, Labels: strip.LabelsPlain, Counts: true,
-				New: []strip.Span{{From: meter.Int(2), To: meter.Int(3), Voices: []passage.Voice{passage.Kick}}},
+				New: []passage.Span{{From: meter.Int(2), To: meter.Int(3), Voices: []passage.Voice{passage.Kick}}},
 			}
 			tag := number(t, sheet, "sm-tag", "x")
 			line, _ := p.Line(passage.Snare)

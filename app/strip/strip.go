@@ -71,10 +71,10 @@ type Sheet struct {
 	Compact     bool    // narrow column of names, tighter rows: phones
 	Labels      Labels
 	Muted       []passage.Voice
-	Counts      bool   // counting words under the rows
-	New         []Span // cells that the step changed
-	Loop        [2]int // first and last bar of the loop; zero: none
-	Playhead    bool   // with a playhead, at HeadAt
+	Counts      bool           // counting words under the rows
+	New         []passage.Span // cells that the step changed
+	Loop        [2]int         // first and last bar of the loop; zero: none
+	Playhead    bool           // with a playhead, at HeadAt
 	HeadAt      float64
 
 	Lane    bool            // the player's row and the timing lane
@@ -84,12 +84,6 @@ type Sheet struct {
 	Extras  []Extra
 	Plain   bool   // the delay is not known: Errors are from the player's own middle, drawn as dots, not judged
 	Message string // words in the lane, such as "Your hits land here"
-}
-
-// A Span is a stretch of time in some voices, in quarter notes.
-type Span struct {
-	From, To meter.Rat
-	Voices   []passage.Voice
 }
 
 // A Hit is how one written stroke was played, over all passes.

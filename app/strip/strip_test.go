@@ -31,7 +31,7 @@ func sheets(t testing.TB) map[string]strip.Sheet {
 	before, after := headframe(t)
 	ready := strip.Sheet{
 		Passage: after, First: 3, Last: 4, Width: 976, Labels: strip.LabelsMute, Muted: []passage.Voice{passage.Kick},
-		Counts: true, New: strip.Diff(before, after), Loop: [2]int{3, 4}, Playhead: true, HeadAt: 8,
+		Counts: true, New: passage.Diff(before, after), Loop: [2]int{3, 4}, Playhead: true, HeadAt: 8,
 		Lane: true, Part: []passage.Voice{passage.Kick}, Message: "Your hits land here, each leaning the way you lean",
 	}
 	verdict := ready
@@ -189,7 +189,7 @@ func sheetOf(t *rapid.T, p passage.Passage) strip.Sheet {
 		Passage: p, First: first, Last: rapid.IntRange(first, len(p.Bars)).Draw(t, "last"),
 		Width: rapid.Float64Range(0, 2000).Draw(t, "width"), Compact: rapid.Bool().Draw(t, "compact"),
 		Counts: rapid.Bool().Draw(t, "counts"), Lane: rapid.Bool().Draw(t, "lane"), Labels: strip.LabelsMute,
-		Loop: [2]int{first, first}, Muted: p.Voices(), New: strip.Diff(passage.Passage{}, p),
+		Loop: [2]int{first, first}, Muted: p.Voices(), New: passage.Diff(passage.Passage{}, p),
 	}
 }
 
@@ -384,7 +384,7 @@ func longest(t testing.TB, bars int) passage.Passage {
 func BenchmarkSVG(b *testing.B) {
 	for _, bars := range []int{4, 16, 64} {
 		p := longest(b, bars)
-		s := strip.Sheet{Passage: p, Width: 976, Counts: true, Labels: strip.LabelsMute, Lane: true, New: strip.Diff(passage.Passage{}, p)}
+		s := strip.Sheet{Passage: p, Width: 976, Counts: true, Labels: strip.LabelsMute, Lane: true, New: passage.Diff(passage.Passage{}, p)}
 		line, _ := p.Line(passage.Kick)
 		for _, st := range line.Strokes {
 			s.Hits = append(s.Hits, hit{Voice: passage.Kick, At: st.At, Errors: []float64{12, -3, 44, 9}})

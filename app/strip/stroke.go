@@ -2,6 +2,7 @@ package strip
 
 import (
 	"math"
+	"slices"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -35,7 +36,7 @@ func (d *drawing) strokes() {
 		d.raw(">\n")
 		all := line.Strokes
 		first := startsAt(all, d.From)
-		if first > 0 && d.From.Less(all[first-1].End()) && sustained(line.Voice) && all[first-1].Sounds() {
+		if first > 0 && d.From.Less(all[first-1].End()) && line.Voice.Sustained() && all[first-1].Sounds() {
 			x, w := d.sounding(d.From, all[first-1].End())
 			h := barHalf * d.grow()
 			d.rect("sm-ink", x, r.Y-h, w, 2*h)
@@ -58,15 +59,16 @@ func (d *drawing) strokes() {
 // their sound anyway.
 func (d *drawing) size(v passage.Voice, shown []passage.Stroke) float64 {
 	nearest := math.Inf(1)
-	for i := 1; i < len(shown) && !sustained(v); i++ {
+	for i := 1; i < len(shown) && !v.Sustained(); i++ {
 		nearest = min(nearest, d.rat(shown[i].At)-d.rat(shown[i-1].At))
 	}
 	return inside(nearest/(2*dot+1), 0.5, d.grow())
 }
 
-// sustained reports whether a voice is drawn as bars as long as the sound.
-func sustained(v passage.Voice) bool {
-	return v.Family() == passage.Strings || v.Family() == passage.Lows
+// startsAt returns the index of the first stroke at or after a place.
+func startsAt(strokes []passage.Stroke, at meter.Rat) int {
+	i, _ := slices.BinarySearchFunc(strokes, at, func(s passage.Stroke, at meter.Rat) int { return s.At.Cmp(at) })
+	return i
 }
 
 func (d *drawing) stroke(v passage.Voice, s passage.Stroke, y, k float64) {
@@ -74,7 +76,7 @@ func (d *drawing) stroke(v passage.Voice, s passage.Stroke, y, k float64) {
 	switch {
 	case s.Kind == passage.Choke:
 		d.path("sm-mark", "M# #v#", x, y-upright*k, 2*upright*k)
-	case sustained(v):
+	case v.Sustained():
 		d.bar(s, y)
 	case v.Family() == passage.Cymbals:
 		d.cymbal(s.Kind, x, y, k)

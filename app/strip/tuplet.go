@@ -136,7 +136,7 @@ const (
 func (d *drawing) bracket(r Row, g ratioed) {
 	from, to := d.rat(g.At)-4, d.rat(g.End())-8
 	up, tip := float64(bracketUp), float64(bracketTip)
-	if sustained(r.Voice) {
+	if r.Voice.Sustained() {
 		up = overBars
 	}
 	y := r.Y - up

@@ -24,9 +24,9 @@ snare | ... X.. | % |
 	// Output:
 	// <nil>
 	// 1.1 hit for 1/2
-	// 1.1+1 hit for 1/2
+	// 1.1+1/4 hit for 1/2
 	// 1.2 hit for 1/2
-	// 1.2+1 hit for 1/2
+	// 1.2+1/4 hit for 1/2
 }
 
 func ExampleProblems() {

@@ -88,7 +88,7 @@ func TestExpectSeconds(t *testing.T) {
 			}
 		}
 	}
-	if got := e.Positions[7].Place.String(); got != "2.4+2/3" {
+	if got := e.Positions[7].Place.String(); got != "2.4+1/6" {
 		t.Errorf("the last stroke stands at %s", got)
 	}
 }

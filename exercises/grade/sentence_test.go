@@ -94,7 +94,7 @@ func TestSentences(t *testing.T) {
 		}, {
 			"one stroke left out each time", kick, 120, 4,
 			func(_ int, o Onset, pos Position) float64 {
-				if pos.Place.String() == "1.3+1/2" {
+				if pos.Place.String() == "1.3+1/8" {
 					return gone
 				}
 				return wobble(o)
@@ -116,7 +116,7 @@ func TestSentences(t *testing.T) {
 		}, {
 			"a triplet as 3:3:2", kick, 120, 4,
 			func(_ int, o Onset, pos Position) float64 { // 3/8 and 6/8 of 500 ms
-				return wobble(o) + map[string]float64{"2.4+1/3": 500. / 24, "2.4+2/3": 500. / 12}[pos.Place.String()]
+				return wobble(o) + map[string]float64{"2.4+1/12": 500. / 24, "2.4+1/6": 500. / 12}[pos.Place.String()]
 			}, nil,
 			[]string{"The triplet at 2.4 came out 3:3:2."}, "Only bar 2.",
 		}, {

@@ -93,7 +93,7 @@ func TestNestedTuplet(t *testing.T) {
 	for _, f := range mustGrade(t, p, tk).Tuplets {
 		got = append(got, fmt.Sprint(f.Place, " ", f.Written, " ", ratio(f.Nearest)))
 	}
-	if diff := cmp.Diff([]string{"1.2 3:2 3:3:1:1:1", "1.2+2/3 3:2 1:1:1"}, got); diff != "" {
+	if diff := cmp.Diff([]string{"1.2 3:2 3:3:1:1:1", "1.2+1/6 3:2 1:1:1"}, got); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
 }
@@ -102,7 +102,7 @@ func TestNestedTuplet(t *testing.T) {
 func TestMissedTupletIsNotMeasured(t *testing.T) {
 	p := step(t, crusher)
 	tk := takeOf(t, p, kickTake(3), func(_ int, o Onset, pos Position) float64 {
-		if o.Pass == 2 && pos.Place.String() == "2.4+1/3" {
+		if o.Pass == 2 && pos.Place.String() == "2.4+1/12" {
 			return math.NaN()
 		}
 		return float64(o.Pass)
@@ -190,7 +190,7 @@ func TestTupletSaid(t *testing.T) {
 		for seed := range uint64(takes) {
 			rng := rand.New(rand.NewPCG(seed, 2))
 			v := mustGrade(t, p, takeOf(t, p, tk, func(_ int, _ Onset, pos Position) float64 {
-				at := map[string]float64{"2.4+1/3": 500. / 24, "2.4+2/3": 500. / 12}[pos.Place.String()] // 3/8 and 6/8 of 500 ms
+				at := map[string]float64{"2.4+1/12": 500. / 24, "2.4+1/6": 500. / 12}[pos.Place.String()] // 3/8 and 6/8 of 500 ms
 				return uneven*at + 15*rng.NormFloat64()
 			}))
 			if strings.Contains(strings.Join(v.Sentences, " "), "The triplet at 2.4 came out") && !v.Passed {

@@ -38,8 +38,8 @@ func TestCheck(t *testing.T) {
 		{"no exact end", func(p *passage.Passage) {
 			p.Lines[0].Strokes[0] = hit(meter.R(1, 999_983), meter.R(1, 1009))
 		}, "kick at 1.1: a stroke has no exact place; use simpler divisions"},
-		{"before the passage", func(p *passage.Passage) { p.Lines[0].Strokes[0] = hit(meter.Int(-1), one) }, "kick at 1.1+-1: a stroke leaves the passage; keep it within the bars"},
-		{"after the passage", func(p *passage.Passage) { p.Lines[0].Strokes[1] = hit(meter.Int(4), one) }, "kick at 1.4+1: a stroke leaves the passage; keep it within the bars"},
+		{"before the passage", func(p *passage.Passage) { p.Lines[0].Strokes[0] = hit(meter.Int(-1), one) }, "kick at 1.1+-1/4: a stroke leaves the passage; keep it within the bars"},
+		{"after the passage", func(p *passage.Passage) { p.Lines[0].Strokes[1] = hit(meter.Int(4), one) }, "kick at 1.4+1/4: a stroke leaves the passage; keep it within the bars"},
 		{"over the end", func(p *passage.Passage) { p.Lines[0].Strokes[1] = hit(meter.Int(3), two) }, "kick at 1.4: a stroke leaves the passage; keep it within the bars"},
 		{"no length", func(p *passage.Passage) { p.Lines[0].Strokes[1] = hit(two, meter.Rat{}) }, "kick at 1.3: a stroke has no length; give it at least one cell"},
 		{"two at one place", func(p *passage.Passage) { p.Lines[0].Strokes[1] = hit(meter.Rat{}, one) }, "kick at 1.1: two strokes of one voice at one place; leave one out"},

@@ -169,13 +169,13 @@ type Place struct {
 	Into      meter.Rat
 }
 
-// String returns "2.3", or "2.3+1/2" for a place inside the beat (quarter
-// notes after it).
+// String returns "2.3", or "2.3+1/8" for a place inside the beat: a note value
+// after it.
 func (p Place) String() string {
 	if p.Into == (meter.Rat{}) {
 		return fmt.Sprintf("%d.%d", p.Bar, p.Beat)
 	}
-	return fmt.Sprintf("%d.%d+%s", p.Bar, p.Beat, p.Into)
+	return fmt.Sprintf("%d.%d+%s", p.Bar, p.Beat, meter.FormatLength(p.Into))
 }
 
 // Place returns where a number of quarter notes from the first downbeat falls.

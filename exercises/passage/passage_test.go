@@ -18,17 +18,17 @@ func TestPlace(t *testing.T) {
 		at   meter.Rat
 		want string
 	}{
-		{meter.Int(0), "1.1"}, {meter.Int(2), "1.3"}, {meter.R(5, 2), "1.3+1/2"}, {meter.R(10, 3), "1.4+1/3"},
-		{meter.Int(4), "2.1"}, {meter.Int(6), "2.3"}, {meter.Int(7), "2.3+1"}, {meter.R(15, 2), "3.1"}, {meter.Int(9), "3.2"},
-		{meter.R(21, 2), "3.2+3/2"}, // the end counts from the last beat
-		{meter.Int(20), "3.2+11"}, {meter.R(-1, 2), "1.1+-1/2"},
+		{meter.Int(0), "1.1"}, {meter.Int(2), "1.3"}, {meter.R(5, 2), "1.3+1/8"}, {meter.R(10, 3), "1.4+1/12"},
+		{meter.Int(4), "2.1"}, {meter.Int(6), "2.3"}, {meter.Int(7), "2.3+1/4"}, {meter.R(15, 2), "3.1"}, {meter.Int(9), "3.2"},
+		{meter.R(21, 2), "3.2+3/8"}, // the end counts from the last beat
+		{meter.Int(20), "3.2+11/4"}, {meter.R(-1, 2), "1.1+-1/8"},
 	} {
 		if got := p.Place(c.at).String(); got != c.want {
 			t.Errorf("%s is at %s, want %s", c.at, got, c.want)
 		}
 	}
 	var none passage.Passage
-	if got := none.Place(meter.Int(1)).String(); got != "1.1+1" {
+	if got := none.Place(meter.Int(1)).String(); got != "1.1+1/4" {
 		t.Errorf("without bars 1 is at %s", got)
 	}
 }

@@ -125,6 +125,10 @@ func (v Voice) Family() Family {
 	return voices[v].family
 }
 
+// Sustained reports whether the voice sounds as long as its strokes are
+// written; the others ring or decay by themselves.
+func (v Voice) Sustained() bool { return v.Family() == Strings || v.Family() == Lows }
+
 // Kinds returns the strokes that the voice can play, in the order of the table.
 func (v Voice) Kinds() []Kind {
 	if !v.Valid() {
