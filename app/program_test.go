@@ -1,76 +1,30 @@
 package app
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"stampmill/app/port/memory"
 	"stampmill/app/transport/fake"
 	"stampmill/exercises/grade"
 )
 
-// A desk is every port that is no clock and no sound, as the tests see it.
-type desk struct {
-	press func(Press) bool
-	size  func(w, h int)
-	kept  map[string]string
-	full  string // names that begin so find no room
-	saved map[string]string
-	drawn []string // what moved on the screen
-}
-
-func (d *desk) OnPress(f func(Press) bool)           { d.press = f }
-func (d *desk) Get(name string) (string, bool)       { v, ok := d.kept[name]; return v, ok }
-func (d *desk) Delete(name string) error             { delete(d.kept, name); return nil }
-func (d *desk) Save(name, _ string, content []byte)  { d.saved[name] = string(content) }
-func (d *desk) Attr(id, name, value string)          { d.draw(id, name, value) }
-func (d *desk) Mark(id, symbol string, x, y float64) { d.draw(id, symbol) }
-func (d *desk) Clear(id string)                      { d.draw(id, "cleared") }
-func (d *desk) Focus(id string)                      {}
-func (d *desk) Theme(name string)                    { d.draw("theme", name) }
-func (d *desk) Size() (int, int)                     { return 1280, 800 }
-func (d *desk) OnSize(f func(w, h int))              { d.size = f }
-func (d *desk) Calm() bool                           { return false }
-func (d *desk) Online() bool                         { return true }
-func (d *desk) OnOnline(func(bool))                  {}
-func (d *desk) draw(words ...string)                 { d.drawn = append(d.drawn, strings.Join(words, " ")) }
-func (d *desk) has(words string) bool                { return slices.Contains(d.drawn, words) }
-
-func (d *desk) Put(name, value string) error {
-	if d.full != "" && strings.HasPrefix(name, d.full) {
-		return errors.New("no room")
-	}
-	d.kept[name] = value
-	return nil
-}
-
-func (d *desk) Names(prefix string) []string {
-	var names []string
-	for name := range d.kept {
-		if strings.HasPrefix(name, prefix) {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	return names
-}
-
 // A stage is a program on simulated ports.
 type stage struct {
 	*Program
-	desk  *desk
+	desk  *memory.Window
 	clock *fake.Clock
 	audio *fake.Audio
 }
 
 func newStage(kept map[string]string) stage {
-	d := &desk{kept: kept, saved: map[string]string{}}
+	d := memory.New(kept)
 	c := fake.NewClock()
 	a := fake.NewAudio(c)
-	p := New(Ports{Audio: a, Clock: c, Inputs: d, Store: d, Files: d, Screen: d, Network: d})
+	p := New(d.Ports(a, c))
 	p.Dispatch(Went{"/practise/"})
 	return stage{p, d, c, a}
 }
@@ -100,10 +54,10 @@ func (st stage) take(t *testing.T, ms float64) {
 		// The event's own time is exact; the handler runs whenever it does.
 		event := st.clock.Now()
 		event -= (st.transport.Place(event).Seconds - due) * 1000
-		if !st.desk.press(Press{Code: "KeyF", Label: "f", At: event, Down: true}) {
+		if !st.desk.Press(Press{Code: "KeyF", Label: "f", At: event, Down: true}) {
 			t.Fatal("a hit was not used")
 		}
-		st.desk.press(Press{Code: "KeyF", Label: "f", At: event + 30})
+		st.desk.Press(Press{Code: "KeyF", Label: "f", At: event + 30})
 	}
 	st.clock.RunUntil(60_000, func() bool { return st.state.Phase == Idle })
 }
@@ -116,25 +70,25 @@ func TestATakeThroughThePorts(t *testing.T) {
 		t.Fatalf("verdict %+v, notice %+v", v, st.state.Notice)
 	}
 	for _, want := range []string{"strip-live strip-hit", "strip-live strip-dot", "strip-live cleared"} {
-		if !st.desk.has(want) {
+		if !st.desk.Has(want) {
 			t.Errorf("never drawn: %s", want)
 		}
 	}
-	moved := slices.ContainsFunc(st.desk.drawn, func(d string) bool { return strings.HasPrefix(d, "strip-playhead transform translate(") })
+	moved := slices.ContainsFunc(st.desk.Drawn, func(d string) bool { return strings.HasPrefix(d, "strip-playhead transform translate(") })
 	if !moved {
 		t.Error("the playhead never moved")
 	}
 	takes := st.desk.Names(takePrefix)
-	if len(takes) != 1 || !strings.Contains(st.desk.kept[takes[0]], `"v":1`) {
+	if len(takes) != 1 || !strings.Contains(st.desk.Kept[takes[0]], `"v":1`) {
 		t.Errorf("kept %v", takes)
 	}
 	st.act("save", "", "")
-	for name, content := range st.desk.saved {
+	for name, content := range st.desk.Saved {
 		if take, err := grade.ReadTake([]byte(content)); err != nil || len(take.Taps) != v.Expected || !take.Taps[0].Release.OK {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if again := newStage(st.desk.kept); again.state.Takes != 1 || len(again.state.Done) != 1 {
+	if again := newStage(st.desk.Kept); again.state.Takes != 1 || len(again.state.Done) != 1 {
 		t.Errorf("at the next visit: %d takes, done %v", again.state.Takes, again.state.Done)
 	}
 }
@@ -143,14 +97,14 @@ func TestATakeThroughThePorts(t *testing.T) {
 func TestPassedStepsOfAnotherWindowAreKept(t *testing.T) {
 	st := newStage(known())
 	other := Done{"cage/First": 120, stepName("headframe", "Stamp"): 60}
-	st.desk.kept[doneName] = other.write()
+	st.desk.Kept[doneName] = other.write()
 	st.take(t, 0)
-	got, _ := readDone(st.desk.kept[doneName])
+	got, _ := readDone(st.desk.Kept[doneName])
 	if got["cage/First"] != 120 || got[stepName("headframe", "Stamp")] != st.state.Tempo {
 		t.Errorf("kept %v", got)
 	}
 	st.do(Own{"cage/First", 100})
-	if got, _ = readDone(st.desk.kept[doneName]); got["cage/First"] != 120 {
+	if got, _ = readDone(st.desk.Kept[doneName]); got["cage/First"] != 120 {
 		t.Errorf("a slower take lowered it: %v", got)
 	}
 }
@@ -160,7 +114,7 @@ func TestTodayIsTheDayOfThePlayer(t *testing.T) {
 	st := newStage(known())
 	evening := time.Date(2026, 11, 24, 20, 0, 0, 0, time.FixedZone("EST", -5*3600))
 	for _, before := range []time.Duration{0, 8 * time.Hour, 21 * time.Hour} {
-		st.desk.kept[takeName(evening.Add(-before), grade.Take{})] = "{}"
+		st.desk.Kept[takeName(evening.Add(-before), grade.Take{})] = "{}"
 	}
 	st.now = func() time.Time { return evening }
 	if s := st.counted(st.state); s.Takes != 3 || s.Today != 2 {
@@ -170,7 +124,7 @@ func TestTodayIsTheDayOfThePlayer(t *testing.T) {
 
 func TestNoRoomForATake(t *testing.T) {
 	st := newStage(known())
-	st.desk.full = takePrefix
+	st.desk.Full = takePrefix
 	st.take(t, 0)
 	if st.state.Notice.Fact != "This device has no room for the take." || st.state.Verdict == nil {
 		t.Errorf("notice %+v", st.state.Notice)
@@ -182,13 +136,13 @@ func TestTouchAreasLight(t *testing.T) {
 	st.act("go", "", "")
 	st.clock.RunUntil(60_000, func() bool { return st.state.Phase == Playing && st.transport.Place(st.clock.Now()).Seconds > 0.2 })
 	now := st.clock.Now()
-	st.desk.press(Press{Source: Touch, Area: "0", Finger: 1, At: now, Down: true})
-	st.desk.press(Press{Source: Touch, Area: "1", Finger: 2, At: now + 1, Down: true})
-	if !st.desk.has("area-0 data-lit true") || !st.desk.has("area-1 data-lit true") {
-		t.Errorf("drawn %v", st.desk.drawn)
+	st.desk.Press(Press{Source: Touch, Area: "0", Finger: 1, At: now, Down: true})
+	st.desk.Press(Press{Source: Touch, Area: "1", Finger: 2, At: now + 1, Down: true})
+	if !st.desk.Has("area-0 data-lit true") || !st.desk.Has("area-1 data-lit true") {
+		t.Errorf("drawn %v", st.desk.Drawn)
 	}
-	st.desk.press(Press{Source: Touch, Area: "0", Finger: 1, At: now + 40})
-	if !st.desk.has("area-0 data-lit ") || st.desk.has("area-1 data-lit ") {
+	st.desk.Press(Press{Source: Touch, Area: "0", Finger: 1, At: now + 40})
+	if !st.desk.Has("area-0 data-lit ") || st.desk.Has("area-1 data-lit ") {
 		t.Error("lifting one finger darkens its own area only")
 	}
 	if st.state.Take.Input != "touch" || len(st.state.Take.Taps) != 2 {
@@ -202,8 +156,8 @@ func TestBadRecordsAreSaidAndSetAside(t *testing.T) {
 	if !strings.Contains(said, "Some settings could not be read: the touch areas.") || !strings.Contains(said, "Some passed steps could not be read.") {
 		t.Errorf("said %q", said)
 	}
-	if st.desk.kept[unreadPrefix+settingsName] != `{"v":1,"areas":7}` || st.desk.kept[unreadPrefix+doneName] != "?" {
-		t.Errorf("kept %v", st.desk.kept)
+	if st.desk.Kept[unreadPrefix+settingsName] != `{"v":1,"areas":7}` || st.desk.Kept[unreadPrefix+doneName] != "?" {
+		t.Errorf("kept %v", st.desk.Kept)
 	}
 	if st.state.Takes != 1 {
 		t.Errorf("%d takes", st.state.Takes)
@@ -212,15 +166,15 @@ func TestBadRecordsAreSaidAndSetAside(t *testing.T) {
 
 func TestBackupAndDelete(t *testing.T) {
 	st := newStage(known())
-	st.desk.kept[takePrefix+"a"] = "{}"
+	st.desk.Kept[takePrefix+"a"] = "{}"
 	st.act("backup", "", "")
-	if b := st.desk.saved["stampmill-backup.json"]; !strings.Contains(b, `"take/a"`) || !strings.Contains(b, `"settings"`) {
+	if b := st.desk.Saved["stampmill-backup.json"]; !strings.Contains(b, `"take/a"`) || !strings.Contains(b, `"settings"`) {
 		t.Errorf("backup %s", b)
 	}
 	st.act("delete", "", "")
 	st.act("delete-yes", "", "")
-	if len(st.desk.kept) != 0 {
-		t.Errorf("still kept: %v", st.desk.kept)
+	if len(st.desk.Kept) != 0 {
+		t.Errorf("still kept: %v", st.desk.Kept)
 	}
 }
 

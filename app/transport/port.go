@@ -84,6 +84,8 @@ type Clock interface {
 	Now() float64
 	// Every calls f about every ms milliseconds until stop is called.
 	Every(ms int, f func()) (stop func())
+	// After calls f once, in ms from now, unless stop is called before.
+	After(ms float64, f func()) (stop func())
 	// Yield calls f as soon as the page has answered what waits for it.
 	Yield(f func())
 	// Frames calls f before each picture until stop is called.

@@ -39,8 +39,12 @@ func (c *Clock) Now() float64 {
 // Time returns the time and changes nothing.
 func (c *Clock) Time() float64 { return c.now }
 
-// After calls f once, in ms from now.
-func (c *Clock) After(ms float64, f func()) { c.add(&job{at: c.now + ms, do: f}) }
+// After calls f once, in ms from now, unless stop is called before.
+func (c *Clock) After(ms float64, f func()) (stop func()) {
+	j := &job{at: c.now + ms, do: f}
+	c.add(j)
+	return func() { c.remove(j) }
+}
 
 // Every calls f every ms milliseconds until stop is called.
 func (c *Clock) Every(ms int, f func()) (stop func()) {

@@ -1,0 +1,34 @@
+// Package port says what the program needs from the outside, one interface for
+// each kind of thing: sound and time, keys and pointers, records, files, the
+// screen, the address line, the clipboard, the network.
+//
+// The one idea: a port translates and decides nothing. The browser stands
+// behind these in web/browser, and package memory in tests; package porttest
+// says in one place what each port promises, and both are held to it.
+//
+// Units, everywhere: ms on the clock of events; CSS pixels of the window;
+// characters (Unicode code points, as the columns of package drill) in a text
+// field; bytes of a file. Nothing here waits: what takes time answers through
+// the function it was given. Start from [Ports].
+package port
+
+import "stampmill/app/transport"
+
+// Ports is everything that the program needs from the outside.
+type Ports struct {
+	Audio     transport.Audio
+	Clock     transport.Clock
+	Inputs    Inputs
+	Store     Store
+	Files     Files
+	Screen    Screen
+	Address   Address
+	Clipboard Clipboard
+	Network   Network
+}
+
+// Network tells whether the page is online, for information only.
+type Network interface {
+	Online() bool
+	OnOnline(func(online bool))
+}
