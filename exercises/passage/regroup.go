@@ -25,13 +25,12 @@ func (p Passage) Regroup() (Passage, Problems) {
 	var found Problems
 	bars := p.grid()
 	for _, l := range p.Lines {
-		r := regrouper{points: l.points(), old: forest(l.Groups)}
 		line := Line{Voice: l.Voice, Strokes: l.Strokes}
 		for i, beats := range bars {
 			if len(beats) == 0 {
 				continue // a bar without a metre
 			}
-			nodes, ok := r.bar(beats)
+			nodes, ok := l.bar(beats)
 			if !ok {
 				at := beats[0].At
 				found = append(found, Problem{l.Voice, at, Place{i + 1, 1, meter.Rat{}}, fmt.Sprintf("the strokes of bar %d do not fall on cells that can be written", i+1), "use simpler divisions"})
@@ -52,21 +51,35 @@ func (p Passage) grid() [][]Beat {
 	return bars
 }
 
-// points returns where strokes begin and end, in order, each once.
-func (l Line) points() []meter.Rat {
+// points returns where strokes begin and end inside a span, not at its edges,
+// in order, each once.
+func (l Line) points(span Group) []meter.Rat {
+	end := span.End()
 	var all []meter.Rat
 	add := func(at meter.Rat) {
-		if n := len(all); n == 0 || all[n-1] != at {
+		if n := len(all); span.At.Less(at) && at.Less(end) && (n == 0 || all[n-1] != at) {
 			all = append(all, at)
 		}
 	}
-	for _, s := range l.Strokes {
+	for _, s := range l.Strokes[max(startingAt(l.Strokes, span.At)-1, 0):] {
+		if !s.At.Less(end) {
+			break
+		}
 		add(s.At)
 		if s.Kind != Choke {
 			add(s.End())
 		}
 	}
 	return all
+}
+
+// groupsIn returns the groups that begin inside a span.
+func (l Line) groupsIn(span Group) []Group {
+	begins := func(at meter.Rat) int {
+		return sort.Search(len(l.Groups), func(i int) bool { return !l.Groups[i].At.Less(at) })
+	}
+	from := begins(span.At)
+	return l.Groups[from:max(from, begins(span.End()))]
 }
 
 // A node is a group with the groups that cut its cells.
@@ -120,24 +133,17 @@ func (n *node) free(at meter.Rat) bool {
 	return len(n.inner) == 0 || n.inner[len(n.inner)-1].At.Less(at)
 }
 
-// A regrouper walks along one line.
-type regrouper struct {
-	points []meter.Rat // not yet passed
-	old    []node      // not yet passed
-}
-
 // bar returns groups for the beats of one bar, false when there are none that
 // hold its strokes.
-func (r *regrouper) bar(beats []Beat) ([]node, bool) {
-	from, to := beats[0].At, beats[len(beats)-1]
-	end := to.At.Add(to.Length)
-	points := r.pass(from, end)
+func (l Line) bar(beats []Beat) ([]node, bool) {
+	from, last := beats[0].At, beats[len(beats)-1]
+	span := Group{At: from, Length: last.At.Add(last.Length).Sub(from)}
+	r := regrouper{l.points(span), forest(l.groupsIn(span))}
 	var nodes []node
 	for i := 0; i < len(beats); {
-		n, used, ok := r.beat(beats[i:], points)
+		n, used, ok := r.beat(beats[i:])
 		if !ok {
-			whole, ok := row(from, end.Sub(from), points, MaxCells*len(beats))
-			return whole, ok
+			return row(from, span.Length, r.points, MaxCells*len(beats))
 		}
 		nodes = append(nodes, n)
 		i += used
@@ -145,28 +151,25 @@ func (r *regrouper) bar(beats []Beat) ([]node, bool) {
 	return nodes, true
 }
 
-// pass returns the points inside a span and drops them and all before.
-func (r *regrouper) pass(from, end meter.Rat) []meter.Rat {
-	points := inside(r.points, Group{At: from, Length: end.Sub(from)})
-	for len(r.points) > 0 && r.points[0].Less(end) {
-		r.points = r.points[1:]
-	}
-	return points
+// A regrouper walks along one bar of a line.
+type regrouper struct {
+	points []meter.Rat // of the bar
+	old    []node      // not yet passed
 }
 
 // beat returns the group at the first of some beats and how many it takes.
-func (r *regrouper) beat(beats []Beat, points []meter.Rat) (node, int, bool) {
+func (r *regrouper) beat(beats []Beat) (node, int, bool) {
 	at := beats[0].At
 	for len(r.old) > 0 && r.old[0].At.Less(at) {
 		r.old = r.old[1:]
 	}
 	if len(r.old) > 0 && r.old[0].At == at {
-		if n := spanned(r.old[0], beats); n > 0 && r.old[0].holds(inside(points, r.old[0].Group)) {
+		if n := spanned(r.old[0], beats); n > 0 && r.old[0].holds(inside(r.points, r.old[0].Group)) {
 			return r.old[0], n, true
 		}
 	}
 	span := Group{At: at, Length: beats[0].Length}
-	n, ok := cut(at, span.Length, inside(points, span))
+	n, ok := cut(at, span.Length, inside(r.points, span))
 	return n, 1, ok
 }
 

@@ -105,5 +105,17 @@ func TestNonsenseDoesNotPanic(t *testing.T) {
 		p.Counts()
 		p.Tuplets()
 		p.Section(1, len(p.Bars))
+		for _, v := range p.Voices() {
+			for bar := range len(p.Bars) + 2 {
+				p.Cells(v, bar)
+			}
+			at := number.Draw(t, "place")
+			c, _ := p.CellAt(v, at)
+			p.NextCell(c)
+			p.PrevCell(passage.Cell{Voice: v, At: at})
+			p.CellBeside(c, 1)
+			p.GroupsAt(v, at)
+			p.Letter(c)
+		}
 	})
 }

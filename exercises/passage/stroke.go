@@ -1,6 +1,10 @@
 package passage
 
-import "stampmill/exercises/meter"
+import (
+	"fmt"
+
+	"stampmill/exercises/meter"
+)
 
 // A Kind is how a stroke is played.
 type Kind uint8
@@ -93,6 +97,22 @@ type Stroke struct {
 
 // End returns the place at which the stroke is written to stop.
 func (s Stroke) End() meter.Rat { return s.At.Add(s.Length) }
+
+// Text returns the letter of the stroke with the details that do not go
+// without saying, as it stands in a text: "x", "x(3)", "b(8+1)".
+func (s Stroke) Text() string {
+	letter := string(s.Kind.Letter())
+	bent := s.Kind == Bend && s.Bend != DefaultBend
+	switch {
+	case s.Fret > 0 && bent:
+		return fmt.Sprintf("%s(%d+%d)", letter, s.Fret, s.Bend)
+	case s.Fret > 0:
+		return fmt.Sprintf("%s(%d)", letter, s.Fret)
+	case bent:
+		return fmt.Sprintf("%s(+%d)", letter, s.Bend)
+	}
+	return letter
+}
 
 // Sounds reports whether the stroke makes an onset that can be heard and
 // played; a choke only ends what rings.
