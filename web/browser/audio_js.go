@@ -155,12 +155,7 @@ func (a *audio) resume() {
 // quietly takes the answer of a promise, good or bad: what comes of it is told
 // by the state.
 func (a *audio) quietly(promise js.Value) {
-	var done js.Func
-	done = js.FuncOf(func(js.Value, []js.Value) any {
-		done.Release()
-		return nil
-	})
-	promise.Call("then", done, done)
+	settle(promise, func(js.Value) {}, func() {})
 }
 
 // Now returns the frame that is being handed to the device.

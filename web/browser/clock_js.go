@@ -41,6 +41,26 @@ func (c *clock) Every(ms int, f func()) (stop func()) {
 	}
 }
 
+// After calls f once, in ms from now, unless stop is called before.
+func (c *clock) After(ms float64, f func()) (stop func()) {
+	var call js.Func
+	waiting := true
+	call = js.FuncOf(func(js.Value, []js.Value) any {
+		waiting = false
+		call.Release()
+		f()
+		return nil
+	})
+	id := global.Call("setTimeout", call, ms)
+	return func() {
+		if waiting {
+			waiting = false
+			global.Call("clearTimeout", id)
+			call.Release()
+		}
+	}
+}
+
 // Yield calls f as soon as the page has answered what waits for it. Measured:
 // 0.03 ms, where a timer takes 4.
 func (c *clock) Yield(f func()) {

@@ -5,7 +5,7 @@ package browser
 import (
 	"syscall/js"
 
-	"stampmill/app"
+	"stampmill/app/port"
 )
 
 // inputs are keys, fingers, mouse and pen.
@@ -14,17 +14,21 @@ import (
 // Touch events are listened to only to keep the browser from scrolling,
 // zooming, or making mouse events and clicks of fingers on an area.
 type inputs struct {
-	press func(app.Press) bool
+	press func(port.Press) bool
 	keys  map[string]bool // keys that are down and were used
 	areas map[int]string  // area of each pointer that is down on one
 	used  bool            // the last finger on an area was used
+	*drawn
+	*written
 }
 
-func newInputs() *inputs {
+func newInputs(w *written) *inputs {
 	in := &inputs{
-		press: func(app.Press) bool { return false },
-		keys:  map[string]bool{},
-		areas: map[int]string{},
+		press:   func(port.Press) bool { return false },
+		keys:    map[string]bool{},
+		areas:   map[int]string{},
+		drawn:   newDrawn(),
+		written: w,
 	}
 	onFirst("keydown", in.keyDown)
 	onFirst("keyup", in.keyUp)
@@ -37,24 +41,49 @@ func newInputs() *inputs {
 }
 
 // OnPress sets the one function that is told of each press.
-func (in *inputs) OnPress(f func(app.Press) bool) { in.press = f }
+func (in *inputs) OnPress(f func(port.Press) bool) { in.press = f }
 
 // keyOf reads a key event; false for those that name no key, such as the ones
 // of automatic form filling.
-func keyOf(event js.Value) (app.Press, bool) {
+func keyOf(event js.Value) (port.Press, bool) {
 	code, label := event.Get("code"), event.Get("key")
 	if code.Type() != js.TypeString || label.Type() != js.TypeString {
-		return app.Press{}, false
+		return port.Press{}, false
 	}
-	return app.Press{
-		Source:   app.Keyboard,
-		Code:     code.String(),
-		Label:    label.String(),
-		At:       event.Get("timeStamp").Float(),
-		Repeat:   event.Get("repeat").Truthy(),
-		Modified: event.Get("ctrlKey").Truthy() || event.Get("altKey").Truthy() || event.Get("metaKey").Truthy(),
-		Typing:   focused(event).takes(code.String()),
-	}, true
+	p := port.Press{
+		Source: port.Keyboard,
+		Code:   code.String(),
+		Label:  label.String(),
+		On:     keysOf(event),
+		At:     event.Get("timeStamp").Float(),
+		Repeat: event.Get("repeat").Truthy(),
+		Typing: focused(event).takes(code.String()),
+		Shift:  event.Get("shiftKey").Truthy(),
+		Ctrl:   event.Get("ctrlKey").Truthy(),
+		Alt:    event.Get("altKey").Truthy(),
+		Meta:   event.Get("metaKey").Truthy(),
+	}
+	p.Modified = p.Ctrl || p.Alt || p.Meta
+	return p, true
+}
+
+// keysOf returns the data-keys round the element that a key event goes to.
+func keysOf(event js.Value) string {
+	nearest := closest(event, "[data-keys]")
+	if nearest.IsNull() {
+		return ""
+	}
+	return words(nearest.Call("getAttribute", "data-keys"))
+}
+
+// closest returns the nearest element round the target of an event that a
+// selector finds, or null.
+func closest(event js.Value, selector string) js.Value {
+	target := event.Get("target")
+	if target.IsNull() || target.Get("closest").Type() != js.TypeFunction { // the document itself
+		return js.Null()
+	}
+	return target.Call("closest", selector)
 }
 
 // focused reads the control that a key event goes to.
@@ -118,16 +147,18 @@ func keep(event js.Value) {
 // areaOf returns the data-area under a pointer; false where there is none, or
 // where a control lies nearer.
 func areaOf(event js.Value) (string, bool) {
-	target := event.Get("target")
-	if target.IsNull() || target.Get("closest").Type() != js.TypeFunction {
+	return nearest(event, "data-area")
+}
+
+// nearest returns an attribute of the nearest element under a pointer that
+// takes it; false where that element has no such attribute.
+func nearest(event js.Value, attribute string) (string, bool) {
+	element := closest(event, "[data-area],[data-draw],[data-act],a,button,input,select,textarea,summary")
+	if element.IsNull() {
 		return "", false
 	}
-	nearest := target.Call("closest", "[data-area],[data-act],a,button,input,select,textarea,summary")
-	if nearest.IsNull() {
-		return "", false
-	}
-	area := nearest.Call("getAttribute", "data-area")
-	return words(area), !area.IsNull()
+	value := element.Call("getAttribute", attribute)
+	return words(value), !value.IsNull()
 }
 
 func (in *inputs) pointerDown(event js.Value) {
@@ -154,16 +185,16 @@ func (in *inputs) pointerUp(event js.Value) {
 	in.press(pointerOf(event, area))
 }
 
-func pointerOf(event js.Value, area string) app.Press {
-	p := app.Press{
-		Source: app.Pointer,
+func pointerOf(event js.Value, area string) port.Press {
+	p := port.Press{
+		Source: port.Pointer,
 		Area:   area,
 		Finger: event.Get("pointerId").Int(),
 		At:     event.Get("timeStamp").Float(),
 	}
 	switch words(event.Get("pointerType")) {
 	case "touch":
-		p.Source = app.Touch
+		p.Source = port.Touch
 	case "pen": // mice and most screens report no pressure of their own
 		p.Strength = event.Get("pressure").Float()
 	}

@@ -6,20 +6,23 @@ import (
 	"fmt"
 	"syscall/js"
 
-	"stampmill/app"
+	"stampmill/app/port"
 )
 
 // Ports returns the ports of this page. Call it once: the listeners it sets
 // stay for as long as the page does.
-func Ports() app.Ports {
-	return app.Ports{
-		Audio:   newAudio(),
-		Clock:   newClock(),
-		Inputs:  newInputs(),
-		Store:   store{},
-		Files:   files{},
-		Screen:  newScreen(),
-		Network: newNetwork(),
+func Ports() port.Ports {
+	w := newWritten()
+	return port.Ports{
+		Audio:     newAudio(),
+		Clock:     newClock(),
+		Inputs:    newInputs(w),
+		Store:     newStore(),
+		Files:     newFiles(),
+		Screen:    newScreen(w),
+		Address:   newAddress(),
+		Clipboard: clipboard{},
+		Network:   newNetwork(),
 	}
 }
 
@@ -53,6 +56,39 @@ func on(target js.Value, name string, f func(event js.Value)) {
 		f(args[0])
 		return nil
 	}))
+}
+
+// once calls f for the next event of any of the names at target.
+func once(target js.Value, f func(event js.Value), names ...string) {
+	var call js.Func
+	call = js.FuncOf(func(_ js.Value, args []js.Value) any {
+		for _, name := range names {
+			target.Call("removeEventListener", name, call)
+		}
+		call.Release()
+		f(args[0])
+		return nil
+	})
+	for _, name := range names {
+		target.Call("addEventListener", name, call)
+	}
+}
+
+// settle calls one of two functions when a promise has come to its end.
+func settle(promise js.Value, good func(js.Value), bad func()) {
+	var yes, no js.Func
+	end := func() { yes.Release(); no.Release() }
+	yes = js.FuncOf(func(_ js.Value, args []js.Value) any {
+		end()
+		good(args[0])
+		return nil
+	})
+	no = js.FuncOf(func(js.Value, []js.Value) any {
+		end()
+		bad()
+		return nil
+	})
+	promise.Call("then", yes, no)
 }
 
 // onFirst is on for listeners that must come before those of the page, and may

@@ -2,8 +2,8 @@
 
 package browser
 
-import "stampmill/app"
+import "stampmill/app/port"
 
 // Ports returns ports behind which there is nothing: outside a browser the
 // package only has to compile.
-func Ports() app.Ports { return app.Ports{} }
+func Ports() port.Ports { return port.Ports{} }

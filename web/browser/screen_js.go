@@ -8,15 +8,30 @@ const svgNamespace = "http://www.w3.org/2000/svg"
 
 // screen is what moves outside the tree of elements.
 type screen struct {
-	size func(width, height int)
-	calm js.Value
+	size    func(width, height int)
+	leave   func()
+	calm    js.Value
+	written *written
+	ask     js.Func // keeps the page until the player has answered
 }
 
-func newScreen() *screen {
+func newScreen(w *written) *screen {
 	s := &screen{
-		size: func(int, int) {},
-		calm: global.Call("matchMedia", "(prefers-reduced-motion: reduce)"),
+		size:    func(int, int) {},
+		leave:   func() {},
+		calm:    global.Call("matchMedia", "(prefers-reduced-motion: reduce)"),
+		written: w,
+		ask: js.FuncOf(func(_ js.Value, args []js.Value) any {
+			args[0].Call("preventDefault")
+			return nil
+		}),
 	}
+	on(global, "pagehide", func(js.Value) { s.leave() })
+	on(document, "visibilitychange", func(js.Value) {
+		if document.Get("visibilityState").String() == "hidden" {
+			s.leave()
+		}
+	})
 	on(global, "resize", func(js.Value) { s.size(s.Size()) })
 	return s
 }
@@ -65,6 +80,21 @@ func (*screen) Focus(id string) {
 	}
 }
 
+// Scroll scrolls the content of an element.
+func (*screen) Scroll(id string, x, y float64) {
+	if e, ok := byID(id); ok {
+		e.Set("scrollLeft", x)
+		e.Set("scrollTop", y)
+	}
+}
+
+// Reveal scrolls what is round an element until it is in sight.
+func (*screen) Reveal(id string) {
+	if e, ok := byID(id); ok {
+		e.Call("scrollIntoView", map[string]any{"block": "nearest", "inline": "nearest"})
+	}
+}
+
 // Theme sets the theme on the root element; "" leaves it to the device.
 func (*screen) Theme(name string) {
 	root := document.Get("documentElement")
@@ -85,3 +115,15 @@ func (s *screen) OnSize(f func(width, height int)) { s.size = f }
 
 // Calm reports whether the player asked for reduced motion.
 func (s *screen) Calm() bool { return s.calm.Get("matches").Bool() }
+
+// OnLeave sets the one function told when the page goes out of sight.
+func (s *screen) OnLeave(f func()) { s.leave = f }
+
+// Hold lets the browser ask before the page is left.
+func (s *screen) Hold(on bool) {
+	if on {
+		global.Call("addEventListener", "beforeunload", s.ask) // a second time is as good as once
+	} else {
+		global.Call("removeEventListener", "beforeunload", s.ask)
+	}
+}

@@ -16,7 +16,23 @@ const prefix = "stampmill."
 var errNoStore = errors.New("the browser keeps nothing for this page; allow it to store data, or use another window")
 
 // store keeps records in localStorage.
-type store struct{}
+type store struct{ change func(name string) }
+
+func newStore() *store {
+	s := &store{func(string) {}}
+	on(global, "storage", func(event js.Value) { // only for what other windows do
+		switch key := event.Get("key"); {
+		case key.IsNull():
+			s.change("")
+		case strings.HasPrefix(key.String(), prefix):
+			s.change(key.String()[len(prefix):])
+		}
+	})
+	return s
+}
+
+// OnChange sets the one function told when another window changed a record.
+func (s *store) OnChange(f func(name string)) { s.change = f }
 
 // storage returns localStorage; false where the browser denies it, which it
 // does by throwing: what a property throws can only be caught through Reflect.
@@ -26,7 +42,7 @@ func storage() (s js.Value, ok bool) {
 }
 
 // Get returns a record.
-func (store) Get(name string) (value string, ok bool) {
+func (*store) Get(name string) (value string, ok bool) {
 	s, ok := storage()
 	if !ok {
 		return "", false
@@ -36,7 +52,7 @@ func (store) Get(name string) (value string, ok bool) {
 }
 
 // Put writes a record; the old one stays when there is no room.
-func (store) Put(name, value string) error {
+func (*store) Put(name, value string) error {
 	s, ok := storage()
 	if !ok {
 		return errNoStore
@@ -48,7 +64,7 @@ func (store) Put(name, value string) error {
 }
 
 // Delete removes a record.
-func (store) Delete(name string) error {
+func (*store) Delete(name string) error {
 	s, ok := storage()
 	if !ok {
 		return errNoStore
@@ -57,7 +73,7 @@ func (store) Delete(name string) error {
 }
 
 // Names returns the names of the records that begin with start.
-func (store) Names(start string) []string {
+func (*store) Names(start string) []string {
 	s, ok := storage()
 	if !ok {
 		return nil

@@ -20,7 +20,7 @@ import (
 	"os"
 	"strings"
 
-	"stampmill/app"
+	"stampmill/app/port"
 	"stampmill/app/transport"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/passage"
@@ -29,7 +29,7 @@ import (
 )
 
 type engine struct {
-	ports app.Ports
+	ports port.Ports
 	play  *transport.Transport
 	out   strings.Builder
 }
@@ -69,7 +69,7 @@ func (e *engine) event(ev transport.Event) {
 	}
 }
 
-func (e *engine) press(p app.Press) bool {
+func (e *engine) press(p port.Press) bool {
 	if !p.Down || p.Repeat {
 		return false
 	}
