@@ -71,7 +71,8 @@ func changed(before Passage, line Line, place meter.Rat, beat Beat) bool {
 
 // strokesIn returns the strokes that start from one place to another.
 func strokesIn(strokes []Stroke, from, to meter.Rat) []Stroke {
-	return strokes[startingAt(strokes, from):startingAt(strokes, to)]
+	first := startingAt(strokes, from)
+	return strokes[first:max(first, startingAt(strokes, to))] // as long as nothing, where they are not in order
 }
 
 // startingAt returns the index of the first stroke at or after a place.

@@ -143,18 +143,15 @@ func (p Passage) Section(first, last int) (Passage, error) {
 
 func (l Line) section(from, to meter.Rat) Line {
 	out := Line{Voice: l.Voice}
-	for _, s := range l.Strokes {
-		if s.At.Less(from) || !s.At.Less(to) {
-			continue
-		}
+	for _, s := range strokesIn(l.Strokes, from, to) {
 		if to.Less(s.End()) {
 			s.Length = to.Sub(s.At)
 		}
 		s.At = s.At.Sub(from)
 		out.Strokes = append(out.Strokes, s)
 	}
-	for _, g := range l.Groups {
-		if !g.At.Less(from) && !to.Less(g.End()) {
+	for _, g := range l.groupsIn(Group{At: from, Length: to.Sub(from)}) {
+		if !to.Less(g.End()) {
 			g.At = g.At.Sub(from)
 			out.Groups = append(out.Groups, g)
 		}

@@ -105,6 +105,7 @@ func TestNonsenseDoesNotPanic(t *testing.T) {
 		p.Counts()
 		p.Tuplets()
 		p.Section(1, len(p.Bars))
+		p.Excerpt(-1, len(p.Bars)+1)
 		for _, v := range p.Voices() {
 			for bar := range len(p.Bars) + 2 {
 				p.Cells(v, bar)
