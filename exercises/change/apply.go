@@ -1,0 +1,185 @@
+package change
+
+import (
+	"slices"
+	"strings"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// Apply makes the change and returns the new passage; p stays as it is. The
+// result is within the limits of package passage and has groups for every
+// beat. A refusal says why and what to do, and returns p.
+//
+// Refused always: p is outside the limits; nothing would change, in the
+// passage or in a voice that the text names; the result would be outside the
+// limits or could not be written; four limbs could not play it, though they
+// could play p, unless the drums are programmed (Machine).
+func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
+	if c.Entry == nil {
+		return p, refuse("choose one of the catalogue", "there is no change")
+	}
+	if problems := passage.Check(p); len(problems) > 0 {
+		return p, refuse("mend the passage first", "%s: %s", problems[0].Place, problems[0].What)
+	}
+	out := p.Clone()
+	if err := c.Entry.effect(&out, c.Args); err != nil {
+		return p, err
+	}
+	out, err := finish(p, out)
+	if err == nil {
+		err = c.unchanged(p, out)
+	}
+	if err == nil {
+		err = playable(p, out)
+	}
+	if err != nil {
+		return p, err
+	}
+	return out, nil
+}
+
+// finish gives one-cell strokes their lengths and every beat its groups, and
+// refuses what is outside the limits.
+func finish(before, out passage.Passage) (passage.Passage, error) {
+	n := 0
+	for _, l := range out.Lines {
+		n += len(l.Strokes)
+		for i, s := range l.Strokes {
+			if !s.At.Valid() || !s.Length.Valid() || !s.End().Valid() {
+				return out, refuse("use simpler note values", "a stroke of the %s has no exact place", l.Voice)
+			}
+			if i > 0 && !l.Strokes[i-1].At.Less(s.At) {
+				return out, refuse("leave one out first", "two strokes of the %s meet at %s", l.Voice, out.Place(s.At))
+			}
+		}
+	}
+	if n > MaxStrokes {
+		return out, refuse("use a longer note value or a shorter part", "there would be more than %d strokes", MaxStrokes)
+	}
+	out = settle(before, out)
+	if problems := passage.Check(out); len(problems) > 0 {
+		return out, limits(problems[0])
+	}
+	out, problems := out.Regroup()
+	if len(problems) > 0 {
+		return out, limits(problems[0])
+	}
+	return out, nil
+}
+
+func limits(p passage.Problem) error {
+	if p.Voice.Valid() {
+		return refuse(p.Do, "the change leaves the limits: %s at %s: %s", p.Voice, p.Place, p.What)
+	}
+	return refuse(p.Do, "the change leaves the limits: %s: %s", p.Place, p.What)
+}
+
+// settle gives each stroke that is to last one cell the length of the cell it
+// falls in: those of length 0, and those that are new in a voice that does not
+// sound as long as it is written. The cells are those that hold the onsets,
+// the written ones where they do.
+func settle(before, out passage.Passage) passage.Passage {
+	loose := out
+	loose.Lines = nil
+	for _, l := range out.Lines {
+		was, _ := before.Line(l.Voice)
+		if slices.Equal(was.Strokes, l.Strokes) {
+			continue
+		}
+		l.Strokes = slices.Clone(l.Strokes)
+		for i := range l.Strokes {
+			if unsettled(was, l, i) {
+				l.Strokes[i].Kind = passage.Choke // its end needs no cell
+				l.Strokes[i].Length = meter.R(1, meter.MaxDen)
+			}
+		}
+		loose.Lines = append(loose.Lines, l)
+	}
+	loose, _ = loose.Regroup()
+	for i := range out.Lines {
+		l := &out.Lines[i]
+		if cells, ok := loose.Line(l.Voice); ok {
+			was, _ := before.Line(l.Voice)
+			settleLine(was, l, cells.Groups)
+		}
+	}
+	return out
+}
+
+// unsettled reports whether stroke i of a line is to last one cell.
+func unsettled(was passage.Line, l passage.Line, i int) bool {
+	s := l.Strokes[i]
+	if s.Length == (meter.Rat{}) {
+		return true
+	}
+	if l.Voice.Sustained() {
+		return false
+	}
+	old, ok := strokeAt(was, s.At)
+	return !ok || old != s
+}
+
+// settleLine sets the lengths of one line by the groups that hold it.
+func settleLine(was passage.Line, l *passage.Line, groups []passage.Group) {
+	g := 0
+	for i := range l.Strokes {
+		if !unsettled(was, *l, i) {
+			continue
+		}
+		s := &l.Strokes[i]
+		for g < len(groups) && !s.At.Less(groups[g].End()) {
+			g++
+		}
+		s.Length = cellAt(groups[g:], s.At)
+		if i+1 < len(l.Strokes) && l.Strokes[i+1].At.Less(s.End()) {
+			s.Length = l.Strokes[i+1].At.Sub(s.At)
+		}
+	}
+}
+
+// cellAt returns the length of the smallest cell that begins at a place, 0
+// where no cell does. The first group is the first that ends after the place.
+func cellAt(groups []passage.Group, at meter.Rat) meter.Rat {
+	var cell meter.Rat
+	for _, g := range groups {
+		if at.Less(g.At) {
+			break
+		}
+		if at.Less(g.End()) && g.Cell().Divides(at.Sub(g.At)) {
+			cell = g.Cell()
+		}
+	}
+	return cell
+}
+
+// unchanged refuses a change that leaves everything as it was, or a voice that
+// the text names.
+func (c Change) unchanged(p, out passage.Passage) error {
+	if passage.Same(p, out) {
+		return refuse("choose another, or another place", "nothing would change")
+	}
+	for _, v := range c.Args.Voices {
+		was, _ := p.Line(v)
+		now, _ := out.Line(v)
+		if slices.Equal(was.Strokes, now.Strokes) {
+			return refuse("leave it out, or choose another place", "nothing would change in the %s", v)
+		}
+	}
+	return nil
+}
+
+// playable refuses what four limbs cannot play, where they could play p.
+func playable(p, out passage.Passage) error {
+	return nil
+}
+
+// voiceNames lists the voices of a passage for hints.
+func voiceNames(p passage.Passage) string {
+	var all []string
+	for _, l := range p.Lines {
+		all = append(all, l.Voice.String())
+	}
+	return strings.Join(all, ", ")
+}

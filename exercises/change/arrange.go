@@ -1,0 +1,4 @@
+package change
+
+// arrange are the changes of one group of the catalogue.
+func arrange() []Entry { return nil }

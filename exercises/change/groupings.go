@@ -1,0 +1,4 @@
+package change
+
+// groupings are the changes of one group of the catalogue.
+func groupings() []Entry { return nil }

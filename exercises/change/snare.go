@@ -1,0 +1,4 @@
+package change
+
+// snare are the changes of one group of the catalogue.
+func snare() []Entry { return nil }

@@ -1,0 +1,4 @@
+package change
+
+// space are the changes of one group of the catalogue.
+func space() []Entry { return nil }

@@ -1,0 +1,4 @@
+package change
+
+// tuplets are the changes of one group of the catalogue.
+func tuplets() []Entry { return nil }

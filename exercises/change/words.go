@@ -1,0 +1,191 @@
+package change
+
+import (
+	"fmt"
+	"strings"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// voiceWords lists voices as people name them: "snare", "kick and guitar".
+func voiceWords(voices []passage.Voice) string {
+	var all []string
+	for _, v := range voices {
+		all = append(all, strings.ToLower(v.Label()))
+	}
+	return listWords(all, "and")
+}
+
+// subject begins a sentence with voices: "The snare", "Kick and guitar".
+func subject(voices []passage.Voice) string {
+	if len(voices) == 1 {
+		return "The " + voiceWords(voices)
+	}
+	return capital(voiceWords(voices))
+}
+
+// agree returns the verb for one voice or for several.
+func agree(voices []passage.Voice, one, several string) string {
+	if len(voices) == 1 {
+		return one
+	}
+	return several
+}
+
+// listWords joins words: "a", "a and b", "a, b and c".
+func listWords(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
+}
+
+// countWords returns "1 stroke" or "3 strokes".
+func countWords(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// smallNumbers are written out in sentences.
+var smallNumbers = []string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
+
+// numberWord writes small numbers out.
+func numberWord(n int) string {
+	if n >= 0 && n < len(smallNumbers) {
+		return smallNumbers[n]
+	}
+	return fmt.Sprint(n)
+}
+
+// values names the note values by how many of them fill a whole note.
+var values = map[int64]string{
+	1: "whole note", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second", 64: "sixty-fourth",
+	3: "triplet half", 6: "triplet quarter", 12: "triplet eighth", 24: "triplet sixteenth", 48: "triplet thirty-second",
+	5: "quintuplet quarter", 10: "quintuplet eighth", 20: "quintuplet sixteenth", 40: "quintuplet thirty-second",
+	7: "septuplet quarter", 14: "septuplet eighth", 28: "septuplet sixteenth", 56: "septuplet thirty-second",
+}
+
+// lengthWords says a length as a note value: "an eighth", "a dotted quarter",
+// "a triplet eighth", "five sixteenths". Lengths are taken without a sign.
+func lengthWords(quarters meter.Rat) string {
+	if quarters.Sign() < 0 {
+		quarters = quarters.Neg()
+	}
+	whole := quarters.Div(meter.Int(4))
+	n, d := whole.Num(), whole.Den()
+	switch name, ok := values[d]; {
+	case n == 1 && ok:
+		return article(name)
+	case n == 3 && d > 1 && values[d/2] != "" && d&(d-1) == 0:
+		return "a dotted " + values[d/2]
+	case ok && d == 1:
+		return fmt.Sprintf("%s whole notes", numberWord(int(n)))
+	case ok && d == 2:
+		return fmt.Sprintf("%s halves", numberWord(int(n)))
+	case ok:
+		return fmt.Sprintf("%s %ss", numberWord(int(n)), name)
+	}
+	return whole.String() + " of a whole note"
+}
+
+// article puts "a" or "an" before a word.
+func article(word string) string {
+	if strings.ContainsRune("aeio", rune(word[0])) {
+		return "an " + word
+	}
+	return "a " + word
+}
+
+// later says a shift: "an eighth later", "a sixteenth sooner".
+func later(by meter.Rat) string {
+	if by.Sign() < 0 {
+		return lengthWords(by) + " sooner"
+	}
+	return lengthWords(by) + " later"
+}
+
+// where says the ranges or the places of a change, "throughout" without any.
+func (a Args) where() string {
+	switch {
+	case len(a.Places) > 0:
+		return placesWords(a.Places)
+	case len(a.At) > 0:
+		return rangesWords(a.At)
+	}
+	return "throughout"
+}
+
+// rangesWords says ranges: "in bar 2", "in bars 1 to 3 and on beat 4 of bar 5".
+func rangesWords(all []Range) string {
+	words := make([]string, len(all))
+	for i, r := range all {
+		words[i] = r.words()
+	}
+	return listWords(words, "and")
+}
+
+// words says a range: "in bar 2", "in bars 1 to 3", "on beat 4 of bar 2",
+// "on beats 2 to 4 of bar 1", "from beat 3 of bar 1 to beat 2 of bar 2".
+func (r Range) words() string {
+	from, to := r.From, r.To
+	one := from.Bar == to.Bar
+	switch {
+	case from.Into.Sign() > 0 && one && from.Beat == to.Beat:
+		return fmt.Sprintf("from %s to its end", after(from))
+	case from.Into.Sign() > 0:
+		return fmt.Sprintf("from %s to beat %d of bar %d", after(from), to.Beat, to.Bar)
+	case from.Beat == 0 && one:
+		return fmt.Sprintf("in bar %d", from.Bar)
+	case from.Beat == 0 && from.Bar+1 == to.Bar:
+		return fmt.Sprintf("in bars %d and %d", from.Bar, to.Bar)
+	case from.Beat == 0:
+		return fmt.Sprintf("in bars %d to %d", from.Bar, to.Bar)
+	case one && from.Beat == to.Beat:
+		return fmt.Sprintf("on beat %d of bar %d", from.Beat, from.Bar)
+	case one && from.Beat+1 == to.Beat:
+		return fmt.Sprintf("on beats %d and %d of bar %d", from.Beat, to.Beat, from.Bar)
+	case one:
+		return fmt.Sprintf("on beats %d to %d of bar %d", from.Beat, to.Beat, from.Bar)
+	}
+	return fmt.Sprintf("from beat %d of bar %d to beat %d of bar %d", from.Beat, from.Bar, to.Beat, to.Bar)
+}
+
+// placesWords says places: "on beat 3 of bar 2", "an eighth after beat 3 of
+// bar 2"; several beats of one bar together: "on beats 2 and 4 of bar 1".
+func placesWords(all []Spot) string {
+	var words []string
+	for i := 0; i < len(all); {
+		n := i + 1
+		for n < len(all) && all[n].Bar == all[i].Bar && all[i].Into.Sign() == 0 && all[n].Into.Sign() == 0 {
+			n++
+		}
+		words = append(words, spotsWords(all[i:n]))
+		i = n
+	}
+	return listWords(words, "and")
+}
+
+// spotsWords says one place, or several beats of one bar.
+func spotsWords(all []Spot) string {
+	if len(all) == 1 && all[0].Into.Sign() > 0 {
+		return after(all[0])
+	}
+	var beats []string
+	for _, s := range all {
+		beats = append(beats, fmt.Sprint(s.Beat))
+	}
+	noun := "beat"
+	if len(beats) > 1 {
+		noun = "beats"
+	}
+	return fmt.Sprintf("on %s %s of bar %d", noun, listWords(beats, "and"), all[0].Bar)
+}
+
+// after says a place inside a beat: "an eighth after beat 3 of bar 2".
+func after(s Spot) string {
+	return fmt.Sprintf("%s after beat %d of bar %d", lengthWords(s.Into), s.Beat, s.Bar)
+}
