@@ -18,7 +18,7 @@ type group struct {
 
 // A cell is a rest, a hold, a stroke, or a bracket of smaller cells.
 type cell struct {
-	off        int // bytes into the line
+	off, size  int // bytes into the line, and how many
 	mark       mark
 	kind       passage.Kind
 	fret, bend uint8
@@ -101,7 +101,7 @@ func (r *cellReader) cells(most, depth int) []cell {
 func (r *cellReader) cell(at piece, depth int) (cell, bool) {
 	letter, size := utf8.DecodeRuneInString(at.text)
 	r.next += size
-	c := cell{off: at.off}
+	c := cell{off: at.off, size: size}
 	switch letter {
 	case '.':
 		return c, true
@@ -156,6 +156,7 @@ func (r *cellReader) stroke(at piece, letter rune) (cell, bool) {
 	if strings.HasPrefix(r.src.text[r.next:], "(") {
 		r.details(&c)
 	}
+	c.size = r.next - (at.off - r.src.off)
 	return c, true
 }
 

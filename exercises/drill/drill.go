@@ -83,11 +83,7 @@
 // listed.
 package drill
 
-import (
-	"fmt"
-
-	"stampmill/exercises/passage"
-)
+import "stampmill/exercises/passage"
 
 // Limits of a file. Our choice, far above what a climb needs.
 const (
@@ -105,7 +101,8 @@ const (
 //
 // Parse reads the text of a change, such as "half-time china", and returns
 // what it does to a passage. Both Parse and the change may refuse with an
-// error of the form "what; what to do".
+// error of the form "what; what to do". A change may write to the passage it is
+// given, and gives the same for the same passage every time.
 type Catalogue interface {
 	Parse(text string) (func(passage.Passage) (passage.Passage, error), error)
 }
@@ -115,16 +112,7 @@ type Catalogue interface {
 //
 // When there are problems, the climb is the zero Climb.
 func Parse(name string, src []byte, cat Catalogue) (passage.Climb, Problems) {
-	if len(src) > MaxFile {
-		what := fmt.Sprintf("the file has more than %d bytes", MaxFile)
-		return passage.Climb{}, Problems{{name, 1, 1, what, "shorten it, or make two climbs of it"}}
-	}
-	lines := splitLines(src)
-	r := &report{mute: make([]bool, len(lines)+1)}
-	f := readFile(r, lines)
-	climb := f.climb(r, cat)
-	if ps := r.problems(name, lines); len(ps) > 0 {
-		return passage.Climb{}, ps
-	}
-	return climb, nil
+	var r Reader
+	reading := r.Read(name, src, cat)
+	return reading.Climb, reading.Problems
 }

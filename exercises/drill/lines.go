@@ -20,7 +20,8 @@ var (
 type section struct {
 	at     piece              // the first line; for a step its title
 	keys   map[string][]piece // values; only do has several
-	voices []voiceLine
+	voices []writtenLine
+	last   int             // the last line that is not empty
 	meant  map[string]bool // keys and "voice": reported, so not missing
 }
 
@@ -46,16 +47,23 @@ type file struct {
 // A fileReader reads a file line by line.
 type fileReader struct {
 	*report
+	mem   *memory
+	lines []string
 	file
 	current *section
 	stray   bool // a line of a step before the first step was reported
 }
 
-func readFile(r *report, lines []string) file {
-	fr := fileReader{report: r}
+func readFile(r *report, mem *memory, lines []string) file {
+	fr := fileReader{report: r, mem: mem, lines: lines}
 	fr.header = newSection(piece{line: 1})
 	fr.current = fr.header
 	for i, text := range lines {
+		if v, ok := mem.line(text); ok {
+			fr.current.meant["voice"] = true
+			fr.written(v, i+1)
+			continue
+		}
 		whole := piece{text: text, line: i + 1}
 		if off, what := badCharacter(text); off >= 0 {
 			r.unreadable(whole.from(off), "remove it; save the file as UTF-8 text", "%s", what)
@@ -70,6 +78,7 @@ func readFile(r *report, lines []string) file {
 // line reads one line; false when the rest of the file is not to be read.
 func (fr *fileReader) line(t piece) bool {
 	i := strings.IndexAny(t.text, ":|")
+	fr.current.last = t.line
 	switch {
 	case i < 0:
 		fr.add(t, "write key: value, or voice | bar |", "neither a key with its value nor a voice line")
@@ -134,6 +143,7 @@ func (fr *fileReader) step(name, value piece) bool {
 		return false
 	}
 	s := newSection(value)
+	s.last = value.line
 	fr.current = s
 	fr.steps = append(fr.steps, s)
 	fr.set("step", name, value)
@@ -192,18 +202,39 @@ func (fr *fileReader) voice(name, rest piece) {
 		fr.unknownVoice(name)
 		return
 	}
-	line := fr.readVoice(name, rest, v)
+	line := fr.readAside(name, rest, v)
+	if !fr.mute[name.line] {
+		fr.mem.keep(line)
+	}
+	fr.written(line, name.line)
+}
+
+// readAside reads a voice line so that it can stand in any line.
+func (fr *fileReader) readAside(name, rest piece, v passage.Voice) *voiceLine {
+	text := strings.Clone(fr.lines[name.line-1])
+	own := func(p piece) piece { return piece{text[p.off : p.off+len(p.text)], 1, p.off} }
+	aside := fr.aside(name.line)
+	line := aside.readVoice(own(name), own(rest), v)
+	line.text, line.report = text, aside
+	return &line
+}
+
+// written takes a voice line into the current step.
+func (fr *fileReader) written(v *voiceLine, line int) {
+	fr.take(v.report, line)
+	fr.current.last = line
+	w := writtenLine{v, line}
 	if fr.current == fr.header {
-		fr.strayLine(name, "a voice line")
+		fr.strayLine(w.at(v.name), "a voice line")
 		return
 	}
 	for _, other := range fr.current.voices {
-		if other.voice == v {
-			fr.add(name, "write one line for each voice of a step", "%s already stands in line %d", v, other.name.line)
+		if other.voice == v.voice {
+			fr.add(w.at(v.name), "write one line for each voice of a step", "%s already stands in line %d", v.voice, other.line)
 			return
 		}
 	}
-	fr.current.voices = append(fr.current.voices, line)
+	fr.current.voices = append(fr.current.voices, w)
 }
 
 func (fr *fileReader) unknownVoice(name piece) {

@@ -2,6 +2,7 @@ package drill
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"stampmill/exercises/passage"
@@ -9,24 +10,59 @@ import (
 
 // make makes a step from an earlier one, up to its own voice lines. Even
 // where there is nothing to start from, it looks whether the changes exist.
-func (m *maker) make(i int, step *passage.Step, s *section) bool {
+func (m *maker) make(i int, step *madeStep, s *section) ([]passage.Problems, bool) {
 	from, named := s.value("from")
 	base, ok := m.base(i, s, from, named)
 	if named && ok {
-		step.From = m.out.Steps[base].Title
+		step.From = m.steps[base].Title
+	}
+	if ok {
+		step.base = base
 	}
 	if i == 0 && !named && len(s.voices) > 0 {
 		m.bars(step, s)
 	}
-	if ok = ok && m.good[base] && m.afford(m.out.Steps[base].Passage, s.at); ok {
-		step.Passage = m.out.Steps[base].Passage.Clone()
+	if !ok || !m.steps[base].good {
+		m.changes(step, s, false)
+		return nil, false
+	}
+	made := m.mem.remembered(&step.Step, m.steps[base].Passage)
+	if made == nil || m.made+made.cost > maxMade {
+		made = m.makeFrom(m.steps[base].Passage, step, s)
+	} else {
+		m.made += made.cost
+	}
+	if made == nil {
+		return nil, false
+	}
+	step.under = made.out
+	step.Passage = made.out
+	step.Passage.Bars, step.Passage.Lines = slices.Clone(made.out.Bars), slices.Clone(made.out.Lines)
+	return slices.Clone(made.limits), true
+}
+
+// makeFrom makes the changes of a step from a passage, nil when that fails.
+func (m *maker) makeFrom(base passage.Passage, step *madeStep, s *section) *madePassage {
+	cost, problems := m.made, len(m.found)+m.more
+	ok := m.afford(base, s.at)
+	if ok {
+		step.Passage = base.Clone()
 		ok = m.rebar(step, s)
 	}
-	ok = m.changes(step, s, ok) && ok
-	if ok && (len(step.Do) > 0 || step.Metre != nil) {
+	if ok = m.changes(step, s, ok) && ok; !ok {
+		return nil
+	}
+	if len(step.Do) > 0 || step.Metre != nil {
 		step.Passage, _ = step.Passage.Regroup() // what has no cells is still a passage
 	}
-	return ok
+	made := &madePassage{base: base, tempo: step.Tempo, metre: step.Metre, out: step.Passage, cost: m.made - cost}
+	for _, l := range made.out.Lines {
+		made.limits = append(made.limits, passage.Check(passage.Passage{Bars: made.out.Bars, Lines: []passage.Line{l}}))
+	}
+	if len(m.found)+m.more == problems {
+		m.mem.keepMade(&step.Step, made)
+	}
+	return made
 }
 
 // afford counts what a copy of a passage takes, false when it is too much.
@@ -71,14 +107,14 @@ func (m *maker) base(i int, s *section, from piece, named bool) (int, bool) {
 // titles returns the titles of the steps made so far.
 func (m *maker) titles() []string {
 	var all []string
-	for _, s := range m.out.Steps {
+	for _, s := range m.steps {
 		all = append(all, s.Title)
 	}
 	return all
 }
 
 // rebar gives the bars of a made step the tempo and metre of the step.
-func (m *maker) rebar(step *passage.Step, s *section) bool {
+func (m *maker) rebar(step *madeStep, s *section) bool {
 	p := &step.Passage
 	n := len(p.Bars)
 	m.notLonger(s, "tempo", len(step.Tempo), n)
@@ -112,7 +148,7 @@ func (m *maker) notLonger(s *section, key string, n, bars int) {
 
 // changes makes the changes of a step. Without a passage to start from it only
 // looks whether they exist.
-func (m *maker) changes(step *passage.Step, s *section, apply bool) bool {
+func (m *maker) changes(step *madeStep, s *section, apply bool) bool {
 	good := true
 	for _, d := range s.keys["do"] {
 		change, err := m.find(d.text)
@@ -131,15 +167,15 @@ func (m *maker) changes(step *passage.Step, s *section, apply bool) bool {
 
 // find looks a change up in the catalogue.
 func (m *maker) find(text string) (func(passage.Passage) (passage.Passage, error), error) {
-	if m.cat == nil || text == "" {
+	if m.mem.cat == nil || text == "" {
 		word, _, _ := strings.Cut(text, " ")
 		return nil, fmt.Errorf("no change is called %q; write the step's voice lines out", word)
 	}
-	return m.cat.Parse(text)
+	return m.mem.cat.Parse(text)
 }
 
 // apply makes one change and looks at what comes out.
-func (m *maker) apply(step *passage.Step, d piece, change func(passage.Passage) (passage.Passage, error)) bool {
+func (m *maker) apply(step *madeStep, d piece, change func(passage.Passage) (passage.Passage, error)) bool {
 	out, err := change(step.Passage.Clone())
 	if err != nil {
 		m.addErr(d, err, "choose another change, or write the step's voice lines out")

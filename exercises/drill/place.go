@@ -1,6 +1,8 @@
 package drill
 
 import (
+	"slices"
+
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -23,12 +25,27 @@ type placer struct {
 	at     piece // the bar, where it stands for another (%); else empty
 	src    piece // the group being placed
 	broken bool
+	failed int // index of the last bar that did not fit, -1 for none
 }
 
-// place gives every cell its place under the metres of the bars; false when
-// anything was reported.
-func (r *report) place(v voiceLine, metres []meter.Metre) (passage.Line, bool) {
-	pl := placer{report: r, line: passage.Line{Voice: v.voice}}
+// place gives every cell of a voice line its place under the metres of the
+// bars, or remembers it.
+func (r *report) place(v writtenLine, metres []meter.Metre) *placement {
+	p := v.placement(metres)
+	if p == nil {
+		p = &placement{metres: metres, report: r.aside(v.line)}
+		p.line, p.ok = p.report.placeCells(v.voiceLine, metres)
+		if p.more == 0 && !r.mute[v.line] {
+			v.placed = append(v.placed, p)
+		}
+	}
+	r.take(p.report, v.line)
+	return p
+}
+
+// placeCells returns what a voice line says; false when anything was reported.
+func (r *report) placeCells(v *voiceLine, metres []meter.Metre) (passage.Line, bool) {
+	pl := placer{report: r, line: passage.Line{Voice: v.voice}, failed: -1}
 	var start meter.Rat
 	content := -1 // index of the bar that a % repeats
 	for i, b := range v.bars[:min(len(v.bars), len(metres))] {
@@ -38,12 +55,13 @@ func (r *report) place(v voiceLine, metres []meter.Metre) (passage.Line, bool) {
 		pl.bar(v.bars, i, content, start, metres)
 		start = start.Add(metres[i].Length())
 	}
+	pl.line.Strokes, pl.line.Groups = slices.Clip(pl.line.Strokes), slices.Clip(pl.line.Groups)
 	return pl.line, !pl.broken
 }
 
 // bar places the bar with index i, whose cells are written in bar content.
 func (pl *placer) bar(bars []bar, i, content int, start meter.Rat, metres []meter.Metre) {
-	if content < 0 || bars[content].broken || bars[i].broken {
+	if content < 0 || content == pl.failed || bars[content].broken || bars[i].broken {
 		if b := bars[i]; !b.repeat && !b.lost && len(b.groups) > 0 {
 			pl.count(b, i, metres[i], len(metres[i].Beats()))
 		}
@@ -60,7 +78,7 @@ func (pl *placer) bar(bars []bar, i, content int, start meter.Rat, metres []mete
 		}
 	}
 	if !pl.beats(bars[content], i, start, metres[i]) {
-		bars[content].broken = true // said once; bars that repeat it keep quiet
+		pl.failed = content // said once; bars that repeat it keep quiet
 		pl.before, pl.broken = unknown, true
 	}
 }

@@ -30,6 +30,11 @@ func (p Problem) Error() string {
 	return fmt.Sprintf("%s:%d:%d: %s; %s", p.File, p.Line, p.Column, p.What, p.Do)
 }
 
+// byPlace orders problems of one file.
+func byPlace(a, b Problem) int {
+	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+}
+
 // Problems are all the problems of a file, sorted by place.
 type Problems []Problem
 
@@ -59,8 +64,35 @@ type found struct {
 // report collects the problems of one file.
 type report struct {
 	found []found
-	more  int    // problems beyond maxKept
+	most  int    // how many are kept
+	more  int    // problems beyond them
 	mute  []bool // by line, from 1: already reported as unreadable
+}
+
+// aside returns a report for one line that is read as if it were the first, so
+// that it can be remembered. It keeps no more than r still can.
+func (r *report) aside(line int) report {
+	most := r.most - len(r.found)
+	if r.mute[line] {
+		most = 0
+	}
+	return report{most: most, mute: make([]bool, 2)}
+}
+
+// take adds what was found aside to the line that it is about.
+func (r *report) take(o report, line int) {
+	if r.mute[line] {
+		return
+	}
+	for _, f := range o.found {
+		if len(r.found) == r.most {
+			r.more++
+			continue
+		}
+		f.line = line
+		r.found = append(r.found, f)
+	}
+	r.more += o.more
 }
 
 // add notes a problem at the start of a piece, with a what to format.
@@ -72,7 +104,7 @@ func (r *report) add(at piece, do, what string, args ...any) {
 
 // note is add for what does not come from the text of the line.
 func (r *report) note(at piece, do, what string, args ...any) {
-	if len(r.found) == maxKept {
+	if len(r.found) == r.most {
 		r.more++
 		return
 	}
@@ -82,7 +114,7 @@ func (r *report) note(at piece, do, what string, args ...any) {
 // full reports that a further problem would only be counted, and counts it:
 // the hints of problems nobody will see need not be worked out.
 func (r *report) full() bool {
-	if len(r.found) < maxKept {
+	if len(r.found) < r.most {
 		return false
 	}
 	r.more++

@@ -65,15 +65,32 @@ func (t piece) fields(most int) []piece {
 
 func notBlank(c rune) bool { return c != ' ' && c != '\t' }
 
-// splitLines cuts a file into lines, without their endings and without a byte
-// order mark.
-func splitLines(src []byte) []string {
-	text := strings.TrimPrefix(string(src), "\ufeff")
-	lines := strings.Split(text, "\n")
-	for i, l := range lines {
-		lines[i] = strings.TrimSuffix(l, "\r")
+// textLines is a file as lines, so that it can be put together again.
+type textLines struct {
+	mark  string   // the byte order mark, or nothing
+	lines []string // without their endings
+	ends  []string // "\n", "\r\n" or, for the last, nothing or a lone "\r"
+}
+
+func splitText(src []byte) textLines {
+	var t textLines
+	text := string(src)
+	if rest, ok := strings.CutPrefix(text, "\ufeff"); ok {
+		t.mark, text = "\ufeff", rest
 	}
-	return lines
+	n := strings.Count(text, "\n") + 1
+	t.lines, t.ends = make([]string, 0, n), make([]string, 0, n)
+	for range n {
+		i := strings.IndexByte(text, '\n')
+		whole := text[:i+1]
+		if i < 0 {
+			whole = text
+		}
+		line := strings.TrimSuffix(strings.TrimSuffix(whole, "\n"), "\r")
+		t.lines, t.ends = append(t.lines, line), append(t.ends, whole[len(line):])
+		text = text[len(whole):]
+	}
+	return t
 }
 
 // badCharacter returns the byte offset of the first character that no exercise

@@ -11,9 +11,9 @@ import (
 // A maker makes the steps of a climb one after the other.
 type maker struct {
 	*report
-	cat   Catalogue
+	mem   *memory
 	out   passage.Climb
-	good  []bool         // steps whose passage can be built upon
+	steps []madeStep
 	title map[string]int // index of the step with a title, in small letters
 	made  int            // strokes and groups copied so far
 	tempo piece          // of the header
@@ -22,9 +22,12 @@ type maker struct {
 // fold makes titles that differ in capitals only the same.
 func fold(title string) string { return strings.ToLower(title) }
 
+func newMaker(r *report, mem *memory) *maker {
+	return &maker{report: r, mem: mem, title: map[string]int{}}
+}
+
 // climb turns the sections of a file into a climb.
-func (f file) climb(r *report, cat Catalogue) passage.Climb {
-	m := maker{report: r, cat: cat, title: map[string]int{}}
+func (m *maker) climb(f file) {
 	m.header(f)
 	for i, s := range f.steps {
 		title := fold(s.at.text)
@@ -35,40 +38,41 @@ func (f file) climb(r *report, cat Catalogue) passage.Climb {
 		}
 	}
 	for i, s := range f.steps {
-		step, good := m.step(i, s)
-		m.out.Steps = append(m.out.Steps, step)
-		m.good = append(m.good, good)
+		step := madeStep{base: -1}
+		step.good = m.step(i, &step, s)
+		m.steps = append(m.steps, step)
+		m.out.Steps = append(m.out.Steps, step.Step)
 	}
-	return m.out
 }
 
 // step makes one step; false when nothing can be built upon it.
-func (m *maker) step(i int, s *section) (passage.Step, bool) {
+func (m *maker) step(i int, step *madeStep, s *section) bool {
 	says, _ := s.value("says")
-	step := passage.Step{Title: s.at.text, Says: says.text}
+	step.Title, step.Says = s.at.text, says.text
 	for _, d := range s.keys["do"] {
 		step.Do = append(step.Do, d.text)
 	}
 	step.Tempo, _ = m.tempos(s) // a mistake in it says nothing about the bars
 	var ok bool
 	if step.Metre, ok = m.metres(s); !ok {
-		return step, false
+		return false
 	}
+	var under []passage.Problems // of the lines it is made with
 	if _, from := s.value("from"); from || len(step.Do) > 0 {
-		ok = m.make(i, &step, s)
+		under, ok = m.make(i, step, s)
 	} else {
-		ok = m.bars(&step, s)
+		ok = m.bars(step, s)
 	}
 	if !ok {
 		m.glance(step, s)
-		return step, false
+		return false
 	}
-	return step, m.lines(&step, s) && m.check(step, s)
+	return m.lines(step, s, under)
 }
 
 // glance looks at the voice lines of a step that could not be made, as far as
 // the bars it starts from tell what they mean.
-func (m *maker) glance(step passage.Step, s *section) {
+func (m *maker) glance(step *madeStep, s *section) {
 	metres := metresOf(step.Passage)
 	for _, v := range s.voices {
 		if len(v.bars) == len(metres) {
@@ -86,7 +90,7 @@ func metresOf(p passage.Passage) []meter.Metre {
 }
 
 // bars gives a written-out step as many bars as most of its voices have.
-func (m *maker) bars(step *passage.Step, s *section) bool {
+func (m *maker) bars(step *madeStep, s *section) bool {
 	if len(s.voices) == 0 {
 		if s.meant["voice"] {
 			return false // said already
@@ -120,7 +124,7 @@ func (m *maker) bars(step *passage.Step, s *section) bool {
 
 // usualBars returns the number of bars that most voices have; of several such
 // numbers the one that comes first.
-func usualBars(voices []voiceLine) int {
+func usualBars(voices []writtenLine) int {
 	votes := map[int]int{}
 	for _, v := range voices {
 		votes[len(v.bars)]++
@@ -134,48 +138,80 @@ func usualBars(voices []voiceLine) int {
 	return best
 }
 
-// lines places the voice lines of a step and puts them into its passage.
-func (m *maker) lines(step *passage.Step, s *section) bool {
+// lines places the voice lines of a step and puts them into its passage, whose
+// lines so far have the given problems; false when anything is wrong.
+func (m *maker) lines(step *madeStep, s *section, limits []passage.Problems) bool {
 	good := true
 	metres := metresOf(step.Passage)
+	var placed []*placement
 	for _, v := range s.voices {
 		good = m.sameBars(v, len(metres)) && good
-		line, ok := m.place(v, metres)
-		good = good && ok
-		step.Written = append(step.Written, line)
-		step.Passage.Lines = put(step.Passage.Lines, line)
+		p := m.place(v, metres)
+		good = good && p.ok
+		step.Written = append(step.Written, p.line)
+		placed = append(placed, p)
 	}
-	return good
+	if good {
+		checkLines(placed, metres)
+	}
+	for _, p := range placed {
+		i := slices.IndexFunc(step.Passage.Lines, func(l passage.Line) bool { return l.Voice == p.line.Voice })
+		if i < 0 {
+			i = len(step.Passage.Lines)
+			step.Passage.Lines, limits = append(step.Passage.Lines, passage.Line{}), append(limits, nil)
+		}
+		step.Passage.Lines[i], limits[i] = p.line, p.limits
+	}
+	return good && m.check(step, s, limits)
 }
 
 // sameBars checks that a voice has as many bars as the step.
-func (m *maker) sameBars(v voiceLine, n int) bool {
+func (m *maker) sameBars(v writtenLine, n int) bool {
 	switch have := len(v.bars); {
 	case have == 0:
 		return false // said already
 	case have < n:
-		m.add(v.end, "write as many bars as the other voices have", "%s has %s where the step has %d", v.voice, plural(have, "bar"), n)
+		m.add(v.at(v.end), "write as many bars as the other voices have", "%s has %s where the step has %d", v.voice, plural(have, "bar"), n)
 	case have > n:
-		m.add(v.bars[n].src, "write as many bars as the other voices have", "%s has %s where the step has %d", v.voice, plural(have, "bar"), n)
+		m.add(v.at(v.bars[n].src), "write as many bars as the other voices have", "%s has %s where the step has %d", v.voice, plural(have, "bar"), n)
 	}
 	return len(v.bars) == n
 }
 
-// put replaces the line of a voice, or adds it.
-func put(lines []passage.Line, line passage.Line) []passage.Line {
-	line.Strokes, line.Groups = slices.Clone(line.Strokes), slices.Clone(line.Groups)
-	for i := range lines {
-		if lines[i].Voice == line.Voice {
-			lines[i] = line
-			return lines
+// checkLines notes what the limits of passages forbid in the lines of a step,
+// in bars of a tempo that they allow. Lines that were checked before are not
+// looked at again.
+func checkLines(placed []*placement, metres []meter.Metre) {
+	p := passage.Passage{Bars: make([]passage.Bar, len(metres))}
+	for i, m := range metres {
+		p.Bars[i] = passage.Bar{Metre: m, Tempo: meter.Tempo{BPM: meter.Int(meter.MinBPM)}}
+	}
+	for _, l := range placed {
+		if !l.checked {
+			p.Lines = append(p.Lines, l.line)
 		}
 	}
-	return append(lines, line)
+	if len(p.Lines) == 0 {
+		return
+	}
+	found := passage.Check(p)
+	for _, l := range placed {
+		for _, f := range found {
+			if !l.checked && f.Voice == l.line.Voice {
+				l.limits = append(l.limits, f)
+			}
+		}
+		l.checked = true
+	}
 }
 
-// check reports what the limits of passages still forbid.
-func (m *maker) check(step passage.Step, s *section) bool {
-	ps := passage.Check(step.Passage)
+// check reports what the limits of passages still forbid: in the bars, or else
+// in the lines, as found.
+func (m *maker) check(step *madeStep, s *section, lines []passage.Problems) bool {
+	ps := passage.Check(passage.Passage{Bars: step.Passage.Bars})
+	if len(ps) == 0 {
+		ps = slices.Concat(lines...)
+	}
 	for _, p := range ps {
 		m.add(m.source(p, s), p.Do, "%s: %s", p.Place, p.What)
 	}
@@ -187,7 +223,7 @@ func (m *maker) check(step passage.Step, s *section) bool {
 func (m *maker) source(p passage.Problem, s *section) piece {
 	for _, v := range s.voices {
 		if v.voice == p.Voice {
-			return v.name
+			return v.at(v.name)
 		}
 	}
 	if tempo, ok := s.value("tempo"); ok {

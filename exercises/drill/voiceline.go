@@ -8,12 +8,31 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// A voiceLine is a voice line as written, before metres say what it means.
+// A voiceLine is a voice line as written, before metres say what it means. Its
+// pieces are those of a first line: it does not know where it stands, so that it
+// can be remembered.
 type voiceLine struct {
+	text  string // the whole line
 	name  piece
 	voice passage.Voice
 	bars  []bar
 	end   piece // behind the last bar sign
+	report
+
+	placed []*placement // what it says under metres, as asked for in this reading
+	before []*placement // as asked for in the reading before
+}
+
+// A writtenLine is a voice line that stands in a line of the file.
+type writtenLine struct {
+	*voiceLine
+	line int
+}
+
+// at returns a piece of the voice line where it stands.
+func (w writtenLine) at(p piece) piece {
+	p.line = w.line
+	return p
 }
 
 // A bar of a voice line.
