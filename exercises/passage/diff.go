@@ -62,11 +62,16 @@ func changed(before Passage, line Line, place meter.Rat, beat Beat) bool {
 	shift := beat.At.Sub(place)
 	return !slices.EqualFunc(old, now, func(o, n Stroke) bool {
 		o.At = o.At.Add(shift)
-		if !line.Voice.Sustained() {
-			o.Length = n.Length // a drum sounds as long as it likes
-		}
-		return o == n
+		return line.Voice.alike(o, n)
 	})
+}
+
+// alike reports whether two strokes of a voice sound alike.
+func (v Voice) alike(a, b Stroke) bool {
+	if !v.Sustained() || a.Kind == Choke {
+		a.Length = b.Length // a drum sounds as long as it likes, a choke not at all
+	}
+	return a == b
 }
 
 // strokesIn returns the strokes that start from one place to another.
@@ -95,7 +100,8 @@ func extend(spans []Span, s Span) []Span {
 
 // Same reports whether two passages sound alike and say the same of
 // themselves: equal bars, tuning, machine and strokes. How the strokes are
-// written as cells, and lines without strokes, do not matter.
+// written as cells, lines without strokes, and how long a stroke is written that
+// does not sound as long as that, do not matter.
 func Same(a, b Passage) bool {
 	if !slices.Equal(a.Bars, b.Bars) || a.Tuning != b.Tuning || a.Machine != b.Machine {
 		return false
@@ -103,7 +109,7 @@ func Same(a, b Passage) bool {
 	for _, l := range withGone(b, a) {
 		one, _ := a.Line(l.Voice)
 		two, _ := b.Line(l.Voice)
-		if !slices.Equal(one.Strokes, two.Strokes) {
+		if !slices.EqualFunc(one.Strokes, two.Strokes, l.Voice.alike) {
 			return false
 		}
 	}

@@ -54,6 +54,7 @@ func TestSame(t *testing.T) {
 	}{
 		{"itself", p, true},
 		{"written finer, with an empty line, in another order", read(t, "4/4", "snare | . . . . |", "guitar | o - . x- |", "kick | x- . . x- |"), true},
+		{"a shorter drum", read(t, "4/4", "kick | x. . . x... |", "guitar | o - . x |"), true},
 		{"a shorter sound", read(t, "4/4", "kick | x . . x |", "guitar | o . . x |"), false},
 		{"a stroke less", read(t, "4/4", "kick | x . . . |", "guitar | o - . x |"), false},
 		{"a voice less", read(t, "4/4", "kick | x . . x |"), false},
