@@ -12,57 +12,101 @@ func cymbals() []Entry {
 	return []Entry{
 		{
 			Form:     "half-time {voices} [at {ranges}]",
-			About:    "Every distance from the start doubles, so that a stroke on 2 and 4 comes on 3; what leaves the range is left out.",
+			About:    "Every distance from the start doubles: strokes on 2 and 4 become one on 3. What leaves the range is left out.",
 			Example:  "half-time china",
-			effect:   halfTime,
-			sentence: says("plays", "play", "at half the speed"),
-			inverse:  by("double-time"),
+			effect:   scale(meter.Int(2)),
+			sentence: says("plays in half time", "play in half time"),
+			inverse:  otherwise("double-time"),
+		},
+		{
+			Form:     "double-time {voices} [at {ranges}]",
+			About:    "Every distance from the start is halved, and the half is played twice so that the range stays filled.",
+			Example:  "double-time hat at 2",
+			effect:   doubleTime,
+			sentence: says("plays in double time", "play in double time"),
+			inverse:  otherwise("half-time"),
+		},
+		{
+			Form:     "dotted {voices} [at {ranges}]",
+			About:    "Every distance from the start is one and a half times as long, so that the voice crosses the beat. What leaves the range is left out.",
+			Example:  "dotted china",
+			effect:   scale(meter.R(3, 2)),
+			sentence: says("plays one and a half times as far apart", "play one and a half times as far apart"),
 		},
 		{
 			Form:     "displace {voices} by {shift} [at {ranges}]",
-			About:    "The whole voice is pushed off the grid, later or, with -, sooner; what leaves the range is left out.",
+			About:    "The whole voice is pushed off the grid: later or, with -, sooner. What leaves the range is left out.",
 			Example:  "displace china by 1/16",
 			effect:   displace,
 			sentence: displaced,
-			inverse:  func(_ passage.Passage, a Args) []Change { a.By = a.By.Neg(); return []Change{with("displace", a)} },
+			inverse:  func(_ passage.Passage, a Args) []Change { return []Change{with("displace", a.sooner())} },
 		},
 	}
 }
 
-// says returns a sentence of the voices, a verb, what they do, and where.
-func says(one, several, what string) func(passage.Passage, Args) string {
+// says returns a sentence of the voices, what one or several do, and where.
+func says(one, several string) func(passage.Passage, Args) string {
 	return func(_ passage.Passage, a Args) string {
-		return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, one, several), what, a.where())
+		return fmt.Sprintf("%s %s %s.", subject(a.Voices), agree(a.Voices, one, several), a.where())
 	}
 }
 
-// by suggests another change with the same parameters as the inverse.
-func by(name string) func(passage.Passage, Args) []Change {
+// otherwise suggests another change with the same parameters as the inverse.
+func otherwise(name string) func(passage.Passage, Args) []Change {
 	return func(_ passage.Passage, a Args) []Change { return []Change{with(name, a)} }
 }
 
-func halfTime(p *passage.Passage, a Args) error { return eachStretch(p, a, times(meter.Int(2))) }
+// sooner returns the parameters with the shift turned round.
+func (a Args) sooner() Args {
+	a.By = a.By.Neg()
+	return a
+}
 
-// times multiplies distances from the start of a stretch, and lengths.
-func times(factor meter.Rat) func(stretch, []passage.Stroke) []passage.Stroke {
-	return func(s stretch, strokes []passage.Stroke) []passage.Stroke {
-		for i := range strokes {
-			strokes[i].At = s.from.Add(strokes[i].At.Sub(s.from).Mul(factor))
-			strokes[i].Length = strokes[i].Length.Mul(factor)
-		}
-		return strokes
+// scale multiplies distances from the start of each range, and lengths.
+func scale(factor meter.Rat) func(*passage.Passage, Args) error {
+	return func(p *passage.Passage, a Args) error {
+		return eachStretch(p, a, func(s stretch, strokes []passage.Stroke) []passage.Stroke {
+			return scaled(strokes, s.from, factor)
+		})
 	}
+}
+
+// scaled returns strokes with their distances from a place, and their lengths,
+// times a factor.
+func scaled(strokes []passage.Stroke, from, factor meter.Rat) []passage.Stroke {
+	out := make([]passage.Stroke, len(strokes))
+	for i, s := range strokes {
+		s.At = from.Add(s.At.Sub(from).Mul(factor))
+		s.Length = s.Length.Mul(factor)
+		out[i] = s
+	}
+	return out
+}
+
+func doubleTime(p *passage.Passage, a Args) error {
+	half := meter.R(1, 2)
+	return eachStretch(p, a, func(s stretch, strokes []passage.Stroke) []passage.Stroke {
+		once := scaled(strokes, s.from, half)
+		return append(once, moved(once, s.length().Mul(half))...)
+	})
+}
+
+// moved returns strokes some quarter notes later.
+func moved(strokes []passage.Stroke, by meter.Rat) []passage.Stroke {
+	out := make([]passage.Stroke, len(strokes))
+	for i, s := range strokes {
+		s.At = s.At.Add(by)
+		out[i] = s
+	}
+	return out
 }
 
 func displace(p *passage.Passage, a Args) error {
 	return eachStretch(p, a, func(_ stretch, strokes []passage.Stroke) []passage.Stroke {
-		for i := range strokes {
-			strokes[i].At = strokes[i].At.Add(a.By)
-		}
-		return strokes
+		return moved(strokes, a.By)
 	})
 }
 
 func displaced(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "moves", "move"), later(a.By), a.where())
+	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "is pushed", "are pushed"), later(a.By), a.where())
 }

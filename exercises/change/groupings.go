@@ -1,4 +1,129 @@
 package change
 
-// groupings are the changes of one group of the catalogue.
-func groupings() []Entry { return nil }
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// groupings are the changes that carry a pattern over the bar line.
+func groupings() []Entry {
+	return []Entry{
+		{
+			Form:     "group {voices} in {groups} [of {length}] [at {ranges}] [filled]",
+			About:    "Accents in groups of cells that run on over the bar lines, from the start of the range; cells are sixteenths unless said. Filled, the other cells are plain hits, and the last of a group of three or more is silent.",
+			Example:  "group kick guitar in 3 3 2",
+			effect:   group,
+			sentence: grouped,
+		},
+		{
+			Form:     "rotate {voices} by {shift} [at {ranges}]",
+			About:    "The strokes move later or, with -, sooner; what leaves the range comes in again at its other end.",
+			Example:  "rotate kick by 1/8",
+			effect:   rotate,
+			sentence: rotated,
+			inverse:  func(_ passage.Passage, a Args) []Change { return []Change{with("rotate", a.sooner())} },
+		},
+		{
+			Form:     "reverse {voices} [at {ranges}]",
+			About:    "The range is played from its end to its start, cell by cell.",
+			Example:  "reverse kick guitar at 2",
+			effect:   reverse,
+			sentence: says("runs backwards", "run backwards"),
+			inverse:  otherwise("reverse"),
+		},
+	}
+}
+
+// defaultCell is the cell of a grouping without a length: a sixteenth.
+var defaultCell = meter.R(1, 4)
+
+func group(p *passage.Passage, a Args) error {
+	cell := a.By
+	if cell == (meter.Rat{}) {
+		cell = defaultCell
+	}
+	if cell.Less(shortest) {
+		return refuse("choose 1/16, say", "%s is too short for a cell", lengthWords(cell))
+	}
+	all, err := a.stretches(*p)
+	if err != nil {
+		return err
+	}
+	for _, v := range a.Voices {
+		l := addedLine(p, v)
+		for _, s := range all {
+			put(l, s, pattern(s, a.Groups, cell, a.As != ""))
+			ungroup(l, s)
+		}
+	}
+	return nil
+}
+
+// pattern fills a stretch with groups of cells, over and over.
+func pattern(s stretch, groups []int, cell meter.Rat, full bool) []passage.Stroke {
+	var out []passage.Stroke
+	at := s.from
+	for g := 0; at.Less(s.to); g++ {
+		size := groups[g%len(groups)]
+		for i := 0; i < size && at.Less(s.to); i++ {
+			switch {
+			case i == 0:
+				out = append(out, passage.Stroke{At: at, Length: cell, Kind: passage.Accent})
+			case full && (size < 3 || i < size-1):
+				out = append(out, passage.Stroke{At: at, Length: cell, Kind: passage.Hit})
+			}
+			at = at.Add(cell)
+		}
+	}
+	return out
+}
+
+func grouped(_ passage.Passage, a Args) string {
+	cells := ""
+	if a.By.Sign() > 0 {
+		cells = " of " + step(a.By) + "s"
+	}
+	if a.As != "" {
+		cells += ", filled with hits,"
+	}
+	how := joined(a.Groups, strconv.Itoa)
+	return fmt.Sprintf("%s %s in groups of %s%s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), how, cells, a.where())
+}
+
+func rotate(p *passage.Passage, a Args) error {
+	return eachStretch(p, a, func(s stretch, strokes []passage.Stroke) []passage.Stroke {
+		for i := range strokes {
+			into := strokes[i].At.Add(a.By).Sub(s.from)
+			round := into.Div(s.length())
+			if !round.Valid() {
+				strokes[i].At = meter.Invalid
+				continue
+			}
+			strokes[i].At = s.from.Add(into).Sub(s.length().Mul(meter.Int(round.Floor())))
+		}
+		return strokes
+	})
+}
+
+func rotated(_ passage.Passage, a Args) string {
+	return fmt.Sprintf("%s %s round by %s, %s, %s.", subject(a.Voices), agree(a.Voices, "turns", "turn"), lengthWords(a.By), direction(a.By), a.where())
+}
+
+func reverse(p *passage.Passage, a Args) error {
+	return eachStretch(p, a, func(s stretch, strokes []passage.Stroke) []passage.Stroke {
+		for i := range strokes {
+			end := strokes[i].End()
+			if s.to.Less(end) {
+				end = s.to
+			}
+			strokes[i].Length = end.Sub(strokes[i].At)
+			strokes[i].At = s.from.Add(s.to.Sub(end))
+		}
+		slices.Reverse(strokes)
+		return strokes
+	})
+}

@@ -77,19 +77,22 @@ func onsetsIn(l passage.Line, s stretch) []passage.Stroke {
 
 // put replaces the strokes that begin in a stretch by others. Those that would
 // begin outside are left out. A new stroke ends at the latest where the next
-// begins or the stretch ends; one that stood there before as it is keeps its
-// end. What is held into the stretch is cut where something begins. Strokes
-// outside stay as they are. Two new strokes at one place are both put;
-// [Change.Apply] refuses them.
+// begins, and where the stretch ends or what stood in it did. What is held into
+// the stretch is cut where something begins. Strokes outside stay as they are.
+// Two new strokes at one place are both put; [Change.Apply] refuses them.
 func put(l *passage.Line, s stretch, strokes []passage.Stroke) {
 	old := strokesIn(*l, s)
+	end := s.to
+	if n := len(old); n > 0 && end.Less(old[n-1].End()) {
+		end = old[n-1].End()
+	}
 	var in []passage.Stroke
 	for _, n := range strokes {
 		if n.At.Valid() && !s.holds(n.At) {
 			continue
 		}
-		if !slices.Contains(old, n) && s.to.Less(n.End()) {
-			n.Length = s.to.Sub(n.At)
+		if end.Less(n.End()) {
+			n.Length = end.Sub(n.At)
 		}
 		in = append(in, n)
 	}

@@ -189,3 +189,30 @@ func spotsWords(all []Spot) string {
 func after(s Spot) string {
 	return fmt.Sprintf("%s after beat %d of bar %d", lengthWords(s.Into), s.Beat, s.Bar)
 }
+
+// direction says which way a shift goes.
+func direction(by meter.Rat) string {
+	if by.Sign() < 0 {
+		return "sooner"
+	}
+	return "later"
+}
+
+// step names a length without its article: "eighth", "dotted quarter".
+func step(quarters meter.Rat) string {
+	words := lengthWords(quarters)
+	for _, article := range []string{"a ", "an "} {
+		if name, ok := strings.CutPrefix(words, article); ok {
+			return name
+		}
+	}
+	return words
+}
+
+// timesWords says a factor: "twice", "3/2 times".
+func timesWords(factor meter.Rat) string {
+	if factor == meter.Int(2) {
+		return "twice"
+	}
+	return factor.String() + " times"
+}
