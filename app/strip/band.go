@@ -7,10 +7,11 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// Words and room of the tag, in user units. Our choice.
+// Words and room of the tags, in user units. Our choice.
 const (
 	newHere  = "new here"
-	tagWide  = 68
+	selected = "selected"
+	tagWide  = 68 // the widest
 	tagHigh  = 16
 	bandUp   = 19 // from the middle of the first row
 	bandDown = 16 // from the middle of the last row
@@ -18,24 +19,27 @@ const (
 	bandBack = 14 // and ends before the mark after it
 )
 
-// A band is the rectangle over changed cells in rows that stand together.
+// A band is the rectangle over cells in rows that stand together.
 type band struct {
 	left, right, top, bottom float64
 	first, last              int // rows
+	word                     string
 }
 
-// bandsShown returns the bands of the sheet's spans inside the shown bars.
-func (d *drawing) bandsShown() []band {
+// wide returns the width of the band's tag.
+func (b band) wide() float64 {
+	if b.word == selected {
+		return 62
+	}
+	return tagWide
+}
+
+// bandsOf returns the bands of spans inside the shown bars.
+func (d *drawing) bandsOf(spans []passage.Span, word string) []band {
 	var out []band
-	for _, n := range d.New {
-		from, to := n.From, n.To
-		if from.Less(d.From) {
-			from = d.From
-		}
-		if d.To.Less(to) {
-			to = d.To
-		}
-		if !from.Less(to) {
+	for _, n := range spans {
+		from, to, ok := d.inShown(n.From, n.To)
+		if !ok {
 			continue
 		}
 		left, right := d.rat(from), d.rat(to)
@@ -43,10 +47,22 @@ func (d *drawing) bandsShown() []band {
 		left, right = left-min(bandLeft, quarter), right-min(bandBack, quarter)
 		for _, r := range d.runs(n.Voices) {
 			up, down := min(bandUp, d.RowHeight/2+1), min(bandDown, d.RowHeight/2-1)
-			out = append(out, band{left, right, d.Rows[r[0]].Y - up, d.Rows[r[1]].Y + down, r[0], r[1]})
+			out = append(out, band{left, right, d.Rows[r[0]].Y - up, d.Rows[r[1]].Y + down, r[0], r[1], word})
 		}
 	}
 	return out
+}
+
+// inShown returns what of a stretch of time lies in the shown bars, false for
+// nothing.
+func (l Layout) inShown(from, to meter.Rat) (meter.Rat, meter.Rat, bool) {
+	if from.Less(l.From) {
+		from = l.From
+	}
+	if l.To.Less(to) {
+		to = l.To
+	}
+	return from, to, from.Less(to)
 }
 
 // runs returns the first and last row of each run of neighbouring rows whose
@@ -65,9 +81,9 @@ func (d *drawing) runs(voices []passage.Voice) [][2]int {
 	return out
 }
 
-// bands draws the hatched ground of the changed cells, under everything.
-func (d *drawing) bands() {
-	for _, b := range d.bandsShown() {
+// drawBands draws the hatched ground of cells, under everything.
+func (d *drawing) drawBands() {
+	for _, b := range d.bands {
 		w, h := b.right-b.left, b.bottom-b.top
 		d.rect("sm-band", b.left, b.top, w, h)
 		d.tag("rect", "")
@@ -78,16 +94,18 @@ func (d *drawing) bands() {
 	}
 }
 
-// tags writes "new here" once for bands that touch.
+// tags writes the word of bands, once for those that touch.
 func (d *drawing) tags() {
-	all := d.bandsShown()
+	if d.Small {
+		return
+	}
 	var last []band
-	for i := len(all) - 1; i >= 0; i-- {
-		b := all[i]
+	for i := len(d.bands) - 1; i >= 0; i-- {
+		b := d.bands[i]
 		if !touches(b, last) {
 			x, y := d.tagPlace(b)
-			d.rect("sm-tag", x, y, tagWide, tagHigh)
-			d.text("sm-word", atMiddle, x+tagWide/2, y+tagHigh-4, newHere)
+			d.rect("sm-tag", x, y, b.wide(), tagHigh)
+			d.text("sm-word", atMiddle, x+b.wide()/2, y+tagHigh-4, b.word)
 		}
 		last = append(last, b)
 	}
@@ -97,16 +115,17 @@ func (d *drawing) tags() {
 // right as it hides no written mark; else under it; else over it and out to the
 // right, as a flag; else over its right end.
 func (d *drawing) tagPlace(b band) (x, y float64) {
-	right, left := max(b.right-tagWide, d.m.lines), max(min(b.left, d.Layout.Width-tagWide), d.m.lines)
+	wide := b.wide()
+	right, left := max(b.right-wide, d.m.lines), max(min(b.left, d.Layout.Width-wide), d.m.lines)
 	for _, at := range []struct {
 		row int
 		y   float64
 	}{{b.first - 1, b.top - tagHigh}, {b.last + 1, b.bottom}} {
-		if x, ok := d.freePlace(at.row, right, left); ok {
+		if x, ok := d.freePlace(at.row, right, left, wide); ok {
 			return x, at.y
 		}
 	}
-	if x, ok := d.freePlace(b.first-1, max(min(b.right, d.Layout.Width)-tagWide/8, right), right); ok && x+tagWide <= d.Layout.Width {
+	if x, ok := d.freePlace(b.first-1, max(min(b.right, d.Layout.Width)-wide/8, right), right, wide); ok && x+wide <= d.Layout.Width {
 		return x, b.top - tagHigh
 	}
 	return right, b.top - tagHigh
@@ -114,13 +133,12 @@ func (d *drawing) tagPlace(b band) (x, y float64) {
 
 // freePlace returns the place nearest to the right between two in a row that
 // has no mark where a tag would stand. The ruler above the first row has none.
-func (d *drawing) freePlace(row int, right, left float64) (float64, bool) {
+func (d *drawing) freePlace(row int, right, left, wide float64) (float64, bool) {
 	if row >= len(d.Rows) {
 		return 0, false
 	}
-	const step = tagWide / 8
-	for x := right; ; x = max(x-step, left) {
-		if row < 0 || d.empty(row, x) {
+	for x := right; ; x = max(x-wide/8, left) {
+		if row < 0 || d.empty(row, x, wide) {
 			return x, true
 		}
 		if x <= left {
@@ -130,11 +148,11 @@ func (d *drawing) freePlace(row int, right, left float64) (float64, bool) {
 }
 
 // empty reports whether a row has no mark where a tag would stand.
-func (d *drawing) empty(row int, left float64) bool {
+func (d *drawing) empty(row int, left, wide float64) bool {
 	line := d.Passage.Lines[row]
 	all := line.Strokes
 	i := sort.Search(len(all), func(i int) bool { return left-arm < d.rat(d.endOf(line.Voice, all[i])) })
-	return i == len(all) || d.rat(all[i].At) > left+tagWide+arm
+	return i == len(all) || d.rat(all[i].At) > left+wide+arm
 }
 
 // endOf returns where the mark of a stroke ends.
@@ -150,10 +168,10 @@ func (d *drawing) endOf(v passage.Voice, s passage.Stroke) meter.Rat {
 func touches(b band, others []band) bool {
 	for i := len(others) - 1; i >= 0; i-- {
 		o := others[i]
-		if o.left-tagWide > b.right {
+		if b.word == o.word && o.left-tagWide > b.right {
 			return false // those before stand further right
 		}
-		if b.left <= o.right && b.top <= o.bottom+tagHigh && b.bottom >= o.top-tagHigh {
+		if b.word == o.word && b.left <= o.right && b.top <= o.bottom+tagHigh && b.bottom >= o.top-tagHigh {
 			return true
 		}
 	}

@@ -21,8 +21,11 @@ type box struct{ left, right, top, bottom float64 }
 func (w word) box() box {
 	wide := letter * float64(utf8.RuneCountInString(w.words))
 	left := w.x
-	if w.anchor == atMiddle {
+	switch w.anchor {
+	case atMiddle:
 		left -= wide / 2
+	case atEnd:
+		left -= wide
 	}
 	return box{left - 1, left + wide + 1, w.y - high + 2, w.y + 3}
 }

@@ -12,33 +12,34 @@ import (
 
 // Describe returns what the picture shows in words, for those who listen to
 // it: bar by bar and voice by voice the places that are struck, then the hits.
-func (s Sheet) Describe() string {
-	l := s.Layout()
+func (s Sheet) Describe() string { return s.drawing().describe() }
+
+func (d *drawing) describe() string {
 	var b strings.Builder
-	beats := l.beatsShown(s.Passage)
-	next := make([]int, len(s.Passage.Lines)) // first stroke not told, per line
-	for i, line := range s.Passage.Lines {
-		next[i] = startsAt(line.Strokes, l.From)
+	beats := d.beats
+	next := make([]int, len(d.Passage.Lines)) // first stroke not told, per line
+	for i, line := range d.Passage.Lines {
+		next[i] = startsAt(line.Strokes, d.From)
 	}
-	t := tellerOf(s.Passage, l)
+	t := d.teller()
 	for len(beats) > 0 {
 		bar := barOf(beats)
 		b.WriteString("Bar " + strconv.Itoa(bar[0].Bar))
-		if more := changes(s.Passage.Bars, l.First, bar[0].Bar); more != "" {
+		if more := changes(d.Passage.Bars, d.Layout.First, bar[0].Bar); more != "" {
 			b.WriteString(", " + more)
 		}
 		b.WriteString(". ")
-		for i, line := range s.Passage.Lines {
+		for i, line := range d.Passage.Lines {
 			b.WriteString(line.Voice.Label())
-			if l.Rows[i].Muted {
+			if d.Rows[i].Muted {
 				b.WriteString(" (silent)")
 			}
 			b.WriteString(": " + t.line(line, &next[i], bar) + ". ")
 		}
 		beats = beats[len(bar):]
 	}
-	if s.Lane {
-		s.tellHits(&b, l, t)
+	if d.Lane {
+		d.tellHits(&b, t)
 	}
 	return strings.TrimSpace(b.String())
 }
@@ -58,13 +59,13 @@ type teller struct {
 	words  map[meter.Rat]string              // "and of 2": places inside a beat that have a counting word
 }
 
-func tellerOf(p passage.Passage, l Layout) teller {
+func (d *drawing) teller() teller {
 	t := teller{map[passage.Voice][]passage.Group{}, map[meter.Rat]string{}}
-	for _, line := range p.Lines {
+	for _, line := range d.Passage.Lines {
 		t.groups[line.Voice] = tops(line.Groups)
 	}
 	beat, before := "", ""
-	for _, c := range l.countsShown(p) {
+	for _, c := range d.words {
 		word := spelt(c.Word)
 		switch {
 		case c.Strong:
@@ -152,23 +153,23 @@ func inTuplet(at meter.Rat, groups []passage.Group) (int, passage.Group, bool) {
 }
 
 // tellHits lists how each stroke was played.
-func (s Sheet) tellHits(b *strings.Builder, l Layout, t teller) {
-	beats := l.beatsShown(s.Passage)
+func (d *drawing) tellHits(b *strings.Builder, t teller) {
+	beats := d.beats
 	heading := "Your hits. "
-	for _, h := range s.Hits {
-		if !l.shows(h.At) || len(beats) == 0 || len(h.Errors)+h.Missed == 0 {
+	for _, h := range d.Hits {
+		if !d.shows(h.At) || len(beats) == 0 || len(h.Errors)+h.Missed == 0 {
 			continue
 		}
 		bar := barAt(beats, h.At)
 		b.WriteString(heading)
 		heading = ""
 		b.WriteString(strconv.Itoa(bar[0].Bar) + ", " + t.place(h.At, h.Voice, bar))
-		if len(s.Part) != 1 && !s.OneKey && h.Voice.Valid() {
+		if len(d.Part) != 1 && !d.OneKey && h.Voice.Valid() {
 			b.WriteString(" " + strings.ToLower(h.Voice.Label()))
 		}
-		b.WriteString(": " + sayError(h, s.Plain) + ". ")
+		b.WriteString(": " + sayError(h, d.Plain) + ". ")
 	}
-	if n := s.extrasShown(l); n == 1 {
+	if n := d.extrasShown(); n == 1 {
 		b.WriteString("One extra tap. ")
 	} else if n > 1 {
 		b.WriteString(strconv.Itoa(n) + " extra taps. ")
@@ -214,10 +215,10 @@ func sayMean(mean float64, plain bool) string {
 	return words
 }
 
-func (s Sheet) extrasShown(l Layout) int {
+func (d *drawing) extrasShown() int {
 	n := 0
-	for _, e := range s.Extras {
-		if e.At >= l.From.Float() && e.At < l.To.Float() {
+	for _, e := range d.Extras {
+		if e.At >= d.From.Float() && e.At < d.To.Float() {
 			n++
 		}
 	}

@@ -1,6 +1,8 @@
 package strip
 
 import (
+	"slices"
+
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -25,18 +27,19 @@ type measures struct {
 	lane            float64 // from the player's row to the middle of the tight band
 	ms              float64 // user units a millisecond, upwards
 	foot            float64 // from the end of the timing scale to the lower edge
+	under           float64 // from the last row to the lower edge where nothing follows
 }
 
 var (
-	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13}
-	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12}
+	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13, 33}
+	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12, 33}
+	small   = measures{18, 10, 4, 4, 0, 0, 0, 4, 28, 28, 27, 22, 59, 0.875, 12, 20}
 )
 
 const (
 	crowdedRows = 8    // above this many rows, a row is lowRow high
 	lowRow      = 28   // the ring of an accent and a bracket still fit
 	tagRoom     = 14   // what the ruler gives to a tag over the first row
-	underRows   = 33   // from the last row to the lower edge where nothing follows
 	underCounts = 14   // from the counts to the lower edge, the same
 	leanAcross  = 0.45 // user units a millisecond, sideways: about three times the scale of two bars at 96
 )
@@ -69,26 +72,43 @@ type Layout struct {
 // Layout returns the geometry of the sheet. It does not depend on hits,
 // message or playhead, so the picture keeps its size through a take.
 func (s Sheet) Layout() Layout {
-	m := wide
-	if s.Compact {
-		m = compact
-	}
-	n := len(s.Passage.Lines)
-	switch {
-	case s.Row > 0:
-		m.row = inside(s.Row, lowRow, 4*lowRow)
-	case n > crowdedRows:
-		m.row = lowRow
-	}
+	m := s.measures()
 	l := Layout{Width: inside(s.Width, MinWidth, MaxWidth), LabelWidth: m.lines, RowHeight: m.row, m: m}
 	l.show(s)
-	if s.firstRowIsNew() {
+	if s.TagRoom || s.firstRowIsTagged() {
 		l.extra = tagRoom
 	}
 	last := l.rows(s)
 	l.below(s, last)
 	return l
 }
+
+// measures returns the lengths of the sheet's form.
+func (s Sheet) measures() measures {
+	m := wide
+	switch {
+	case s.Small && s.Labels == LabelsNone:
+		m = small
+	case s.Small:
+		m = small
+		m.left, m.lines = compact.left, compact.lines
+	case s.Compact:
+		m = compact
+	}
+	if len(s.Passage.Lines) > crowdedRows {
+		m.row = lowRow
+	}
+	if len(s.Sticking) > 0 {
+		m.row += signRoom
+	}
+	if s.Row > 0 {
+		m.row = inside(s.Row, lowRow, 4*lowRow)
+	}
+	return m
+}
+
+// narrowNames reports whether names stand in the narrow column.
+func (s Sheet) narrowNames() bool { return s.Compact || s.Small }
 
 // show sets the bars shown and the scale.
 func (l *Layout) show(s Sheet) {
@@ -103,7 +123,7 @@ func (l *Layout) show(s Sheet) {
 		starts := s.Passage.Starts()
 		l.From, l.To = starts[l.First-1], starts[l.Last]
 	}
-	l.scale = newScale(s.Passage, l.From, l.To, l.m.left, l.Width-l.m.right)
+	l.scale = newScale(s.Passage, l.From, l.To, l.m.left, l.Width-l.m.right, s.seconds)
 }
 
 // rows places the rows and returns the y of the last.
@@ -118,7 +138,7 @@ func (l *Layout) rows(s Sheet) float64 {
 
 // below places what stands under the last row.
 func (l *Layout) below(s Sheet, y float64) {
-	l.Height = y + underRows
+	l.Height = y + l.m.under
 	if s.Counts {
 		y += l.m.count
 		l.CountY = y
@@ -131,18 +151,14 @@ func (l *Layout) below(s Sheet, y float64) {
 	}
 }
 
-// firstRowIsNew reports whether a "new here" tag stands over the first row. It
-// looks at the whole passage, so that the strip is the same for all its bars.
-func (s Sheet) firstRowIsNew() bool {
-	if len(s.Passage.Lines) == 0 {
+// firstRowIsTagged reports whether a tag stands over the first row. It looks at
+// the whole passage, so that the strip is the same for all its bars.
+func (s Sheet) firstRowIsTagged() bool {
+	if len(s.Passage.Lines) == 0 || s.Small {
 		return false
 	}
-	for _, n := range s.New {
-		if has(n.Voices, s.Passage.Lines[0].Voice) {
-			return true
-		}
-	}
-	return false
+	first := func(n passage.Span) bool { return has(n.Voices, s.Passage.Lines[0].Voice) }
+	return slices.ContainsFunc(s.New, first) || slices.ContainsFunc(s.Selected, first)
 }
 
 // X returns where a place stands, in quarter notes from the first downbeat of

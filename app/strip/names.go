@@ -19,7 +19,7 @@ const (
 // of the counts.
 func (d *drawing) names() {
 	x, indent := d.m.lines-nameColumn, 21.0
-	if d.Compact {
+	if d.narrowNames() {
 		x, indent = 8, 18
 	}
 	for _, r := range d.Rows {
@@ -31,14 +31,14 @@ func (d *drawing) names() {
 			d.name(r, x+indent)
 		}
 	}
-	if d.CountY > 0 && !d.Compact {
+	if d.CountY > 0 && !d.narrowNames() {
 		d.text("sm-count", atStart, x+17, d.CountY, "Count")
 	}
 }
 
 // shortName keeps a name inside the narrow column.
 func (d *drawing) shortName(v passage.Voice) string {
-	if !d.Compact {
+	if !d.narrowNames() {
 		return v.Label()
 	}
 	return strings.NewReplacer(" left", " L", " right", " R").Replace(v.Label())
@@ -59,7 +59,7 @@ func (d *drawing) name(r Row, x float64) {
 	switch {
 	case !r.Muted:
 		d.label("sm-label", x, r.Y+2, name)
-	case d.Compact || len(name) > beside:
+	case d.narrowNames() || len(name) > beside:
 		d.label("sm-label sm-off", x, r.Y-3, name)
 		d.text("sm-silent", atStart, x, r.Y+10, "silent")
 	default:
@@ -73,7 +73,7 @@ func (d *drawing) name(r Row, x float64) {
 func (d *drawing) label(class string, x, y float64, name string) {
 	d.tag("text", class)
 	d.set("x y", x, y)
-	if d.Compact && len(name) > narrow {
+	if d.narrowNames() && len(name) > narrow {
 		d.set("textLength", squeezed)
 		d.attr("lengthAdjust", "spacingAndGlyphs")
 	}

@@ -7,7 +7,7 @@ import "stampmill/exercises/passage"
 // is in user units; the height is overviewHigh.
 func Overview(p passage.Passage, bar int, width float64, voices ...passage.Voice) string {
 	l := Sheet{Passage: p, First: bar, Last: bar, Width: MinWidth}.Layout()
-	l.scale = newScale(p, l.From, l.To, overviewDot+1, width-overviewDot-1)
+	l.scale = newScale(p, l.From, l.To, overviewDot+1, width-overviewDot-1, 0)
 	var d pen
 	d.tag("svg", "sm-overview")
 	d.attr("xmlns", "http://www.w3.org/2000/svg")

@@ -32,7 +32,7 @@ func (l Layout) beatsShown(p passage.Passage) []passage.Beat {
 func (d *drawing) grid() {
 	top, bottom := d.m.grid+d.extra, d.Height
 	if d.TightY == 0 {
-		bottom -= underRows - 20 // ends shortly under the rows
+		bottom -= d.m.under - 20 // ends shortly under the rows
 	}
 	if d.CountY > 0 && d.TightY == 0 {
 		bottom = d.CountY - underCounts
@@ -63,6 +63,9 @@ func (d *drawing) roomAt(i int) float64 {
 
 // ruler draws bar names, beat numbers and the loop over the rows.
 func (d *drawing) ruler() {
+	if d.Small {
+		return
+	}
 	d.loop()
 	names, numbers := 0.0, 0.0 // where there is room again
 	for i, b := range d.beats {
@@ -88,8 +91,11 @@ func (d *drawing) ruler() {
 // barName writes "bar 3", or only the number where bars are narrow; and the
 // metre and tempo where they change and have room. It returns where it ends.
 func (d *drawing) barName(bar int, x float64) float64 {
-	room := d.rat(d.starts[bar]) - d.rat(d.starts[bar-1])
+	room := min(d.rat(d.starts[bar]), d.nextTag(x)) - x
 	number := strconv.Itoa(bar)
+	if room < letterWide*float64(len(number))+4 {
+		return x // under a problem's tag
+	}
 	if room < nameRoom {
 		d.text("sm-name", atStart, x+2, d.m.name, number)
 		return x + letterWide*float64(len(number)+1)
@@ -157,8 +163,7 @@ func (d *drawing) counts() {
 	if d.CountY == 0 {
 		return
 	}
-	words := d.countsShown(d.Passage)
-	words = d.thin(words, func(c passage.Count) bool { return c.Strong || c.Word == "&" })
+	words := d.thin(d.words, func(c passage.Count) bool { return c.Strong || c.Word == "&" })
 	words = d.thin(words, func(c passage.Count) bool { return c.Strong })
 	free := 0.0
 	for _, c := range words {

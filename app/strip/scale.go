@@ -22,26 +22,36 @@ type segment struct {
 	per         float64 // seconds a quarter note
 }
 
-// newScale lays the quarter notes from..to out over left..right.
-func newScale(p passage.Passage, from, to meter.Rat, left, right float64) scale {
+// newScale lays the quarter notes from..to out over left..right, where these
+// hold at least so many seconds.
+func newScale(p passage.Passage, from, to meter.Rat, left, right, least float64) scale {
 	s := scale{left: left}
-	at, seconds := 0.0, 0.0
-	for _, b := range p.Bars {
-		per := 60 / b.Tempo.Quarters(b.Metre).Float()
-		if !(per > 0) || math.IsInf(per, 0) {
-			per = 0.5 // no valid tempo: draw it at 120
+	at, seconds, per := 0.0, 0.0, 0.0
+	for i, b := range p.Bars {
+		if i == 0 || b != p.Bars[i-1] {
+			per = perQuarter(b)
 		}
 		if n := len(s.segs); n == 0 || s.segs[n-1].per != per {
 			s.segs = append(s.segs, segment{at, seconds, per})
 		}
-		at += b.Metre.Length().Float()
-		seconds += b.Metre.Length().Float() * per
+		length := b.Metre.Length().Float()
+		at += length
+		seconds += length * per
 	}
 	s.from = s.seconds(from.Float())
-	if span := s.seconds(to.Float()) - s.from; span > 0 {
+	if span := max(s.seconds(to.Float())-s.from, least); span > 0 {
 		s.unit = (right - left) / span
 	}
 	return s
+}
+
+// perQuarter returns the seconds a quarter note of a bar.
+func perQuarter(b passage.Bar) float64 {
+	per := 60 / b.Tempo.Quarters(b.Metre).Float()
+	if !(per > 0) || math.IsInf(per, 0) {
+		return 0.5 // no valid tempo: draw it at 120
+	}
+	return per
 }
 
 // seconds returns the seconds from the first downbeat at a place in quarter
@@ -53,6 +63,16 @@ func (s scale) seconds(quarters float64) float64 {
 	i := max(sort.Search(len(s.segs), func(i int) bool { return quarters < s.segs[i].at })-1, 0)
 	g := s.segs[i]
 	return g.seconds + (quarters-g.at)*g.per
+}
+
+// quarters is seconds the other way round.
+func (s scale) quarters(seconds float64) float64 {
+	if len(s.segs) == 0 {
+		return 0
+	}
+	i := max(sort.Search(len(s.segs), func(i int) bool { return seconds < s.segs[i].seconds })-1, 0)
+	g := s.segs[i]
+	return g.at + (seconds-g.seconds)/g.per
 }
 
 func (s scale) x(quarters float64) float64 { return s.at(s.seconds(quarters)) }

@@ -3,8 +3,10 @@
 //
 // The one idea: a [Sheet] says what is to be seen, and everything else is a
 // pure function of it. [Sheet.Layout] gives the geometry, [Sheet.SVG] the
-// picture, [Sheet.Describe] the same in words; [Diff] finds what a step changed
-// and [Overview] draws one bar in a line of dots. Lengths are user units of the
+// picture, [Sheet.Describe] the same in words. [Layout.CellAt] finds what a
+// finger points at, and [Speak] says it; [Pair.Draw] puts the same bars before
+// and after a change beside each other, and [Overview] draws one bar in a line
+// of dots. Only the shown bars are looked at. Lengths are user units of the
 // SVG: CSS pixels when the picture is as wide as Sheet.Width. Time on the page
 // is seconds as the passage's own tempi have them, so set the tempo that is
 // played ([passage.Passage.AtTempo]) before drawing milliseconds.
@@ -22,8 +24,12 @@
 //	sm-hollow                written marks with the ground inside
 //	sm-count sm-strong       counting words; those on a beat
 //	sm-bracket sm-ratio      tuplet bracket and its ratio
-//	sm-band sm-hatch sm-edge "new here": ground, hatching, outline
+//	sm-band sm-hatch sm-edge "new here", "selected": ground, hatching, outline
 //	sm-tag sm-word           its tag: ground and word
+//	sm-problem sm-leader     dashed box of a problem; dotted line to its tag
+//	sm-fault                 its tag in the ruler
+//	sm-cursor sm-gap         frame of the cell with the cursor; the gap around it
+//	sm-stick                 letters of hands, feet and picking under the strokes
 //	sm-you sm-hit            the player's row: name, upright marks
 //	sm-scale                 dotted lines at both ends of the timing scale
 //	sm-wash sm-true          tight band and its middle
@@ -67,8 +73,9 @@ type Sheet struct {
 	Passage     passage.Passage
 	First, Last int     // bars shown, from 1; 0 means the first and the last of the passage
 	Width       float64 // whole width; kept between MinWidth and MaxWidth
-	Row         float64 // height of a row; 0 means 36, compact 32, with more than 8 rows 28; kept between 28 and 112
+	Row         float64 // height of a row; 0 means 36, compact 32, with more than 8 rows 28, and 6 more for Sticking; kept between 28 and 112
 	Compact     bool    // narrow column of names, tighter rows: phones
+	Small       bool    // for a look beside others: no ruler, and without Labels no column of names
 	Labels      Labels
 	Muted       []passage.Voice
 	Counts      bool           // counting words under the rows
@@ -77,6 +84,12 @@ type Sheet struct {
 	Playhead    bool           // with a playhead, at HeadAt
 	HeadAt      float64
 
+	Selected []passage.Span // cells that a change will take
+	Cursor   Cursor         // the cell with the cursor
+	Problems []Problem
+	Sticking []Sign // who or what plays a stroke
+	TagRoom  bool   // keeps room for a tag over the first row, so that nothing moves when one comes
+
 	Lane    bool            // the player's row and the timing lane
 	Part    []passage.Voice // what the player plays: the name of the row
 	OneKey  bool            // all of it on one key: hits have no voice
@@ -84,6 +97,32 @@ type Sheet struct {
 	Extras  []Extra
 	Plain   bool   // the delay is not known: Errors are from the player's own middle, drawn as dots, not judged
 	Message string // words in the lane, such as "Your hits land here"
+
+	seconds float64 // that the width holds at least, for pictures to one scale
+}
+
+// A Cursor is the cell that keys act on, in quarter notes; the zero value is
+// none.
+type Cursor struct {
+	Voice    passage.Voice
+	From, To meter.Rat
+}
+
+// CursorOn returns the cursor on a cell.
+func CursorOn(c passage.Cell) Cursor { return Cursor{c.Voice, c.At, c.End()} }
+
+// A Problem is a stretch that is boxed, in all rows where it names no voices;
+// one without length is widened to its beat.
+type Problem struct {
+	passage.Span
+	Tag string // in the ruler: "problem, line 3"; what is behind the comma stands alone where room is short
+}
+
+// A Sign is a word under a stroke, such as R, L, or ↓.
+type Sign struct {
+	Voice passage.Voice
+	At    meter.Rat // of the stroke, in quarter notes
+	Text  string    // one to three letters
 }
 
 // A Hit is how one written stroke was played, over all passes.

@@ -12,20 +12,19 @@ import (
 // Sheet.ID: -playhead, moved by its transform; -live, empty, for marks made
 // while a take runs; -hit and -dot, the shapes of those marks.
 func (s Sheet) SVG() string {
-	d := drawing{Sheet: s, Layout: s.Layout(), id: s.ID, starts: s.Passage.Starts()}
-	d.beats = d.beatsShown(s.Passage)
-	if d.id == "" {
-		d.id = "strip"
-	}
+	d := s.drawing()
 	d.openPicture()
 	d.shapes()
-	d.bands()
+	d.drawBands()
 	d.grid()
 	d.ruler()
 	d.names()
 	d.tags()
 	d.strokes()
+	d.boxes()
+	d.cursor()
 	d.tuplets()
+	d.signs()
 	d.counts()
 	d.lane()
 	d.live()
@@ -33,14 +32,31 @@ func (s Sheet) SVG() string {
 	return string(d.b)
 }
 
-// A drawing is a sheet while it is drawn.
+// A drawing is a sheet while it is drawn. Of its passage only what sounds in
+// the shown bars is left, with its bars and places, in complete groups.
 type drawing struct {
 	Sheet
 	Layout
 	pen
 	id     string
-	starts []meter.Rat    // of all bars, and the end
-	beats  []passage.Beat // shown
+	starts []meter.Rat     // of all bars, and the end
+	beats  []passage.Beat  // shown
+	words  []passage.Count // counting words of the shown bars
+	bands  []band
+	boxed  []boxed
+}
+
+func (s Sheet) drawing() *drawing {
+	d := &drawing{Sheet: s, Layout: s.Layout(), id: s.ID, starts: s.Passage.Starts()}
+	d.Passage = s.Passage.Excerpt(d.Layout.First, d.Layout.Last)
+	d.beats = d.beatsShown(s.Passage)
+	d.words = d.countsShown(d.Passage)
+	d.bands = append(d.bandsOf(s.New, newHere), d.bandsOf(s.Selected, selected)...)
+	d.boxed = d.boxedProblems()
+	if d.id == "" {
+		d.id = "strip"
+	}
+	return d
 }
 
 func (d *drawing) openPicture() {
@@ -62,7 +78,7 @@ func (d *drawing) openPicture() {
 	d.raw(">\n<desc")
 	d.attr("id", d.id+"-words")
 	d.raw(">")
-	d.raw(escape(d.Describe()))
+	d.raw(escape(d.describe()))
 	d.raw("</desc>\n")
 }
 

@@ -16,9 +16,9 @@ func (d *drawing) tuplets() {
 	}
 	told := map[span]bool{}
 	for row, line := range d.Passage.Lines {
-		for _, g := range d.written(line) {
+		for _, g := range written(line) {
 			key := span{g.At, g.Length, g.Cells}
-			if !g.ratio.Irregular() || told[key] || !d.shows(g.At) {
+			if !g.ratio.Irregular() || told[key] {
 				continue
 			}
 			told[key] = true
@@ -36,8 +36,8 @@ type ratioed struct {
 }
 
 // written returns the groups of a line that hold a stroke which the ratio
-// explains, with those of beats the line has no group for.
-func (d *drawing) written(line passage.Line) []ratioed {
+// explains.
+func written(line passage.Line) []ratioed {
 	var out []ratioed
 	var open []ratioed // the group being read and those around it
 	for _, g := range line.Groups {
@@ -57,7 +57,7 @@ func (d *drawing) written(line passage.Line) []ratioed {
 			out = append(out, w)
 		}
 	}
-	return append(out, d.implied(line)...)
+	return out
 }
 
 // tops returns the groups of a line that cut no cell of another.
@@ -81,46 +81,6 @@ func needed(strokes []passage.Stroke, g passage.Group) bool {
 	}
 	s := strokes[i]
 	return s.End().Less(g.End()) || g.At.Less(s.At) && s.At.Less(g.End())
-}
-
-// implied returns the groups of shown beats that the line has none for: the
-// fewest cells that hold its strokes.
-func (d *drawing) implied(line passage.Line) []ratioed {
-	var out []ratioed
-	g, s := 0, 0
-	for _, b := range d.beats {
-		end := b.At.Add(b.Length)
-		for g < len(line.Groups) && !b.At.Less(line.Groups[g].End()) {
-			g++
-		}
-		covered := g < len(line.Groups) && line.Groups[g].At.Less(end)
-		cells := int64(1)
-		for s < len(line.Strokes) && line.Strokes[s].At.Less(end) {
-			if q := line.Strokes[s].At.Sub(b.At).Div(b.Length); q.Sign() > 0 {
-				cells = fewestCells(cells, q.Den())
-			}
-			s++
-		}
-		if !covered && cells > 1 && cells <= passage.MaxCells {
-			group := passage.Group{At: b.At, Length: b.Length, Cells: int(cells)}
-			ratio, cell := meter.DivisionOf(b.Length, int(cells))
-			out = append(out, ratioed{group, ratio, cell, false})
-		}
-	}
-	return out
-}
-
-// fewestCells returns the least common multiple, or more than any beat may
-// have where it leaves the limit.
-func fewestCells(a, b int64) int64 {
-	x, y := a, b
-	for y != 0 {
-		x, y = y, x%y
-	}
-	if b/x > passage.MaxCells || a/x*b > passage.MaxCells {
-		return passage.MaxCells + 1
-	}
-	return a / x * b
 }
 
 // Room of a bracket, in user units.
