@@ -14,6 +14,7 @@ import (
 	"strings"
 	"sync"
 
+	"stampmill/exercises/change"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/passage"
 )
@@ -28,7 +29,7 @@ const ending = ".drill"
 var order = []string{"headframe", "tailings", "gangue", "ore-pass", "cage", "winze", "jaw-crusher"}
 
 // catalogue is what the do lines of the library may name.
-var catalogue drill.Catalogue
+var catalogue drill.Catalogue = change.Catalogue()
 
 // An Entry is one climb of the library.
 type Entry struct {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"stampmill/exercises"
+	"stampmill/exercises/change"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/passage"
 )
@@ -39,7 +40,7 @@ func readClimb(t terminal, operand string) (passage.Climb, error) {
 	if err != nil {
 		return passage.Climb{}, err
 	}
-	climb, problems := drill.Parse(operand, src, nil)
+	climb, problems := drill.Parse(operand, src, change.Catalogue())
 	return climb, problems.Err()
 }
 
