@@ -55,7 +55,6 @@ type Point struct {
 	// upper left: 0 to 1 inside, less or more outside.
 	X, Y  float64
 	At    float64 // ms on the clock of events
-	Taps  int     // Began: 1, or 2 for the second of a double click, and so on
 	Shift bool    // Shift is held
 	Ctrl  bool    // Ctrl or Meta is held
 }
@@ -65,7 +64,7 @@ type Point struct {
 type Text struct {
 	Field    string // id of the input or textarea, which has the attribute data-text
 	Value    string
-	From, To int // the selection, in characters; equal for a caret
+	From, To int // the selection in UTF-16 code units; equal for a caret
 }
 
 // Inputs are the keys, pointers and fields under the player's hands.

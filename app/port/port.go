@@ -7,8 +7,8 @@
 // says in one place what each port promises, and both are held to it.
 //
 // Units, everywhere: ms on the clock of events; CSS pixels of the window;
-// characters (Unicode code points, as the columns of package drill) in a text
-// field; bytes of a file. Nothing here waits: what takes time answers through
+// UTF-16 code units from the start of a text field, as browsers count them, and
+// "\n" at the end of its lines; bytes of a file. Nothing here waits: what takes time answers through
 // the function it was given. Start from [Ports].
 package port
 

@@ -13,14 +13,14 @@ type Screen interface {
 	Clear(id string)
 	// Focus moves the keyboard to the element with the given id.
 	Focus(id string)
-	// SetText sets the value of an input or textarea and selects the characters
-	// from up to to, without moving the keyboard there. Places beyond the end mean
-	// the end. The scrolled place stays.
+	// SetText sets the value of an input or textarea and selects the units from up
+	// to to, without moving the keyboard there. Places beyond the end mean the end;
+	// a line end of "\r\n" becomes "\n". The scrolled place stays.
 	SetText(id, value string, from, to int)
-	// Select selects the characters from up to to and leaves the value.
+	// Select selects the units from up to to and leaves the value.
 	Select(id string, from, to int)
 	// Text returns the value of an input or textarea; Caret the selected
-	// characters, equal for a caret. ok is false where there is no such field.
+	// units, equal for a caret. ok is false where there is no such field.
 	Text(id string) (value string, ok bool)
 	Caret(id string) (from, to int, ok bool)
 	// Scroll scrolls the content of the element to x, y, in CSS pixels from its

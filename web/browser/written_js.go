@@ -16,7 +16,7 @@ type written struct {
 }
 
 // A selection is a stretch of the value of a field, and the length of that
-// value, in UTF-16 units.
+// value.
 type selection struct{ from, to, length int }
 
 func newWritten() *written {
@@ -47,8 +47,7 @@ func (w *written) changed(e js.Value) {
 	}
 	id, value, s := words(e.Get("id")), words(e.Get("value")), selectionOf(e)
 	w.last[id] = s
-	from, to := s.in(value)
-	w.text(port.Text{Field: id, Value: value, From: from, To: to})
+	w.text(port.Text{Field: id, Value: value, From: s.from, To: s.to})
 }
 
 // moved tells of a selection that is new. Browsers also tell of one after a
@@ -63,20 +62,11 @@ func (w *written) moved(e js.Value) {
 		return
 	}
 	w.last[id] = s
-	from, to := s.in(words(e.Get("value")))
-	w.caret(id, from, to)
+	w.caret(id, s.from, s.to)
 }
 
 func selectionOf(e js.Value) selection {
 	return selection{e.Get("selectionStart").Int(), e.Get("selectionEnd").Int(), e.Get("value").Length()}
-}
-
-// in returns the selection in characters of the value.
-func (s selection) in(value string) (from, to int) {
-	if plain(value) {
-		return s.from, s.to
-	}
-	return charactersOf(value, s.from), charactersOf(value, s.to)
 }
 
 // field returns an input or textarea that holds text.
@@ -104,10 +94,6 @@ func (s *screen) Select(id string, from, to int) {
 	if !ok {
 		return
 	}
-	value := words(e.Get("value"))
-	if !plain(value) {
-		from, to = unitsOf(value, from), unitsOf(value, to)
-	}
 	e.Call("setSelectionRange", max(from, 0), max(to, 0))
 	s.written.last[id] = selectionOf(e)
 }
@@ -127,8 +113,8 @@ func (*screen) Caret(id string) (from, to int, ok bool) {
 	if !ok {
 		return 0, 0, false
 	}
-	from, to = selectionOf(e).in(words(e.Get("value")))
-	return from, to, true
+	s := selectionOf(e)
+	return s.from, s.to, true
 }
 
 // RevealLine scrolls a textarea so that a line is in sight.

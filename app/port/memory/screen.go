@@ -3,7 +3,7 @@ package memory
 import (
 	"slices"
 	"strings"
-	"unicode/utf8"
+	"unicode/utf16"
 )
 
 // Screen writes down what is drawn.
@@ -21,7 +21,7 @@ type Screen struct {
 // A Field is an input or textarea.
 type Field struct {
 	Value    string
-	From, To int // selection, in characters
+	From, To int // selection, in UTF-16 code units
 }
 
 func (d *Screen) draw(words ...string) { d.Drawn = append(d.Drawn, strings.Join(words, " ")) }
@@ -44,7 +44,7 @@ func (d *Screen) Focus(id string) { d.Focused = id }
 // SetText sets a field.
 func (d *Screen) SetText(id, value string, from, to int) {
 	if _, ok := d.Fields[id]; ok {
-		d.Fields[id] = Field{Value: value}
+		d.Fields[id] = Field{Value: strings.ReplaceAll(value, "\r\n", "\n")}
 		d.Select(id, from, to)
 	}
 }
@@ -55,7 +55,7 @@ func (d *Screen) Select(id string, from, to int) {
 	if !ok {
 		return
 	}
-	n := utf8.RuneCountInString(f.Value)
+	n := len(utf16.Encode([]rune(f.Value)))
 	f.To = min(max(to, 0), n)
 	f.From = min(max(from, 0), f.To)
 	d.Fields[id] = f
