@@ -116,12 +116,7 @@ func (d Draft) edited(step int, text []byte, err error, name string) (Draft, err
 }
 
 // sentence returns a name as a sentence.
-func sentence(name string) string {
-	if name == "" {
-		return ""
-	}
-	return strings.ToUpper(name[:1]) + name[1:] + "."
-}
+func sentence(name string) string { return capital(name) + "." }
 
 // replace writes a step in place of the current one.
 func (d Draft) replace(s passage.Step, name string) (Draft, error) {

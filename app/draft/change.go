@@ -1,0 +1,58 @@
+package draft
+
+import (
+	"strings"
+
+	"stampmill/exercises/change"
+	"stampmill/exercises/passage"
+)
+
+// ApplyHere makes a change in the current step: in its lines where it is
+// written out, and as one more do line where it is made.
+func (d Draft) ApplyHere(c change.Change) (Draft, error) {
+	s, err := d.current()
+	if err != nil {
+		return d, err
+	}
+	after, err := c.Apply(s.Passage)
+	if err != nil {
+		return d, err
+	}
+	name := nameOfChange(c, s.Passage)
+	s.Passage = after
+	if isMade(s) {
+		s.Do = append(append([]string(nil), s.Do...), c.String())
+	}
+	return d.replace(s, name)
+}
+
+// SaveAsStep puts a step behind the current one that is made from it by a
+// change, and says what the change does.
+func (d Draft) SaveAsStep(c change.Change) (Draft, error) {
+	s, err := d.current()
+	if err != nil {
+		return d, err
+	}
+	after, err := c.Apply(s.Passage)
+	if err != nil {
+		return d, err
+	}
+	text := c.String()
+	return d.insert(passage.Step{
+		Title: capital(text), Says: c.Sentence(s.Passage),
+		From: s.Title, Do: []string{text}, Passage: after,
+	}, nameOfChange(c, s.Passage)+", as a step")
+}
+
+// nameOfChange returns what a change does, for the Undo button.
+func nameOfChange(c change.Change, p passage.Passage) string {
+	return strings.TrimSuffix(c.Sentence(p), ".")
+}
+
+// capital returns a text with a capital first.
+func capital(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
