@@ -85,6 +85,7 @@ type Clash struct {
 	Place  passage.Place
 	What   string
 	Do     string
+	voice  passage.Voice // one that strikes there
 }
 
 // Error returns "2.3: three hands: china, crash-left, snare; what to do".
@@ -95,10 +96,72 @@ func (c *Clash) Error() string { return c.Place.String() + ": " + c.What + "; " 
 // where they fail, and the sticks of the strokes before it.
 //
 // It does not ask whether the drums are programmed: see [Problems].
-func Play(p passage.Passage, pedals Pedals) ([]Stick, *Clash) { return nil, nil }
+func Play(p passage.Passage, pedals Pedals) ([]Stick, *Clash) {
+	time, ok := newTimeline(p)
+	if !ok {
+		return nil, nil
+	}
+	hand, foot := solvers(p, time, pedals)
+	h, f := hand.solve(), foot.solve()
+	sticks := merge(hand.sticks(h), foot.sticks(f))
+	c := earlier(hand.next(p, h), foot.next(p, f))
+	if c != nil {
+		sticks = before(sticks, c.At)
+	}
+	return sticks, c
+}
 
-// Problems returns where people cannot play the passage, drums first, then
-// the string voices in the order of lines; at most one for each bar of the
-// drums, and of each string voice. It is nil when all can be played, and for
-// programmed drums.
-func Problems(p passage.Passage, pedals Pedals) passage.Problems { return nil }
+// solvers returns the tasks of the hands and of the feet.
+func solvers(p passage.Passage, time timeline, pedals Pedals) (hand, foot *solver) {
+	hand = &solver{crew: hands(), tasks: tasks(p, time, onHand)}
+	foot = &solver{crew: feet(pedals), tasks: tasks(p, time, onFoot)}
+	markRuns(hand.tasks, p.Beats(), time)
+	return hand, foot
+}
+
+// sticks returns the sticks of the solved tasks.
+func (s *solver) sticks(solved int) []Stick {
+	out := make([]Stick, solved)
+	for i, limb := range s.best(solved) {
+		out[i] = Stick{s.tasks[i].voice, s.tasks[i].at, limb}
+	}
+	return out
+}
+
+// next returns the clash after the solved tasks; nil where none are left.
+func (s *solver) next(p passage.Passage, solved int) *Clash {
+	if solved == len(s.tasks) {
+		return nil
+	}
+	return s.clash(p, solved)
+}
+
+// earlier returns the earlier of two clashes, the first where both are at once.
+func earlier(a, b *Clash) *Clash {
+	if a == nil || b != nil && b.At.Less(a.At) {
+		return b
+	}
+	return a
+}
+
+// merge merges sticks in order of time, then of voices.
+func merge(a, b []Stick) []Stick {
+	out := make([]Stick, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		if c := a[0].At.Cmp(b[0].At); c < 0 || c == 0 && a[0].Voice < b[0].Voice {
+			out, a = append(out, a[0]), a[1:]
+		} else {
+			out, b = append(out, b[0]), b[1:]
+		}
+	}
+	return append(append(out, a...), b...)
+}
+
+// before returns the sticks before a place.
+func before(sticks []Stick, at meter.Rat) []Stick {
+	n := len(sticks)
+	for n > 0 && !sticks[n-1].At.Less(at) {
+		n--
+	}
+	return sticks[:n]
+}

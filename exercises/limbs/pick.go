@@ -48,4 +48,22 @@ type Pick struct {
 // Picks returns how each stroke of a string voice is picked, in order of time;
 // chokes are not picked. Where the picking hand is too slow it returns the
 // first place where it fails, and the picks before it. Other voices have none.
-func Picks(p passage.Passage, v passage.Voice) ([]Pick, *Clash) { return nil, nil }
+//
+// Picking is alternate, on the written grid (common practice): the first of the
+// cells of a group goes down, the next up, and so on; one or two cells to a
+// group both go down while that is slow enough. Two of a direction never follow
+// each other faster than downstrokes can: then the hand alternates on, off the
+// grid, until there is time to return to it.
+func Picks(p passage.Passage, v passage.Voice) ([]Pick, *Clash) {
+	time, ok := newTimeline(p)
+	l, found := p.Line(v)
+	if !ok || !found || v.Family() != passage.Strings {
+		return nil, nil
+	}
+	ks := plucks(l, time)
+	picks := directions(ks)
+	if r := rushes(ks); len(r) > 0 {
+		return picks[:r[0].last], r[0].clash(p, v, ks)
+	}
+	return picks, nil
+}

@@ -20,4 +20,28 @@ type Mark struct {
 
 // Rows returns the letters under each voice that has any, in the order of
 // lines. From a clash on a voice has none.
-func Rows(p passage.Passage, pedals Pedals) []Row { return nil }
+func Rows(p passage.Passage, pedals Pedals) []Row {
+	sticks, _ := Play(p, pedals)
+	var rows []Row
+	for _, l := range p.Lines {
+		marks := pickMarks(p, l.Voice)
+		for _, s := range sticks {
+			if s.Voice == l.Voice {
+				marks = append(marks, Mark{s.At, s.Limb.Letter()})
+			}
+		}
+		if len(marks) > 0 {
+			rows = append(rows, Row{l.Voice, marks})
+		}
+	}
+	return rows
+}
+
+func pickMarks(p passage.Passage, v passage.Voice) []Mark {
+	var marks []Mark
+	picks, _ := Picks(p, v)
+	for _, k := range picks {
+		marks = append(marks, Mark{k.At, k.Motion.Letter()})
+	}
+	return marks
+}

@@ -1,0 +1,115 @@
+package limbs
+
+import (
+	"slices"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// A task is one stroke that a hand or a foot has to play.
+type task struct {
+	voice passage.Voice
+	kind  passage.Kind
+	at    meter.Rat
+	time  int64 // ns
+	lead  int64 // ns from the first grace note to the stroke; 0 without
+	run   bool  // a drum's, with another stroke of a drum close by
+	beat  bool  // in a run: on a beat
+}
+
+// graced reports whether the stroke takes both limbs.
+func (t *task) graced() bool { return t.kind == passage.Flam || t.kind == passage.Drag }
+
+// takes is how many limbs the stroke takes.
+func (t *task) takes() int {
+	if t.graced() {
+		return 2
+	}
+	return 1
+}
+
+// tasks lists the strokes of a passage that are a hand's, or a foot's, in
+// order of time, then of lines' voices. It merges the lines, which is linear.
+func tasks(p passage.Passage, time timeline, mine func(passage.Voice, passage.Kind) bool) []task {
+	var lines [][]task
+	n := 0
+	for _, l := range p.Lines {
+		if of := lineTasks(l, time, mine); len(of) > 0 {
+			lines = append(lines, of)
+			n += len(of)
+		}
+	}
+	all := make([]task, 0, n)
+	for len(lines) > 0 {
+		next := 0
+		for i := range lines {
+			if order(&lines[i][0], &lines[next][0]) < 0 {
+				next = i
+			}
+		}
+		all = append(all, lines[next][0])
+		if lines[next] = lines[next][1:]; len(lines[next]) == 0 {
+			lines = slices.Delete(lines, next, next+1)
+		}
+	}
+	return all
+}
+
+// order compares by time, then by voice.
+func order(a, b *task) int {
+	switch {
+	case a.time != b.time && a.time < b.time:
+		return -1
+	case a.time != b.time:
+		return 1
+	}
+	return int(a.voice) - int(b.voice)
+}
+
+// lineTasks lists the tasks of one line. Strokes without a place, or that the
+// voice does not play, are left out; strokes out of order are sorted.
+func lineTasks(l passage.Line, time timeline, mine func(passage.Voice, passage.Kind) bool) []task {
+	out := make([]task, 0, len(l.Strokes))
+	c := clock{timeline: time}
+	sorted := true
+	for _, s := range l.Strokes {
+		if s.At.Valid() && l.Voice.Plays(s.Kind) && mine(l.Voice, s.Kind) {
+			t := task{voice: l.Voice, kind: s.Kind, at: s.At, time: c.time(s.At)}
+			sorted = sorted && (len(out) == 0 || out[len(out)-1].time <= t.time)
+			out = append(out, t)
+		}
+	}
+	if !sorted {
+		slices.SortStableFunc(out, func(a, b task) int { return order(&a, &b) })
+	}
+	for i := range out {
+		out[i].lead = leads[out[i].kind]
+		if i > 0 {
+			out[i].lead = min(out[i].lead, (out[i].time-out[i-1].time)/2)
+		}
+	}
+	return out
+}
+
+// markRuns finds, among the tasks of the hands, the drums with another drum
+// close by, and which of those are on a beat.
+func markRuns(ts []task, beats []passage.Beat, time timeline) {
+	last := -1 // the latest drum
+	for i := range ts {
+		if !isDrum(ts[i].voice) {
+			continue
+		}
+		if last >= 0 && ts[i].time-ts[last].time < easyDrum {
+			ts[i].run, ts[last].run = true, true
+		}
+		last = i
+	}
+	c, b := clock{timeline: time}, 0
+	for i := range ts {
+		for b < len(beats) && c.time(beats[b].At) < ts[i].time {
+			b++
+		}
+		ts[i].beat = ts[i].run && b < len(beats) && c.time(beats[b].At) == ts[i].time
+	}
+}
