@@ -64,8 +64,8 @@ func spansOf(p passage.Passage, s passage.Span, beats int) ([]passage.Beat, erro
 	return out, nil
 }
 
-// divide writes a stretch of a line as one group, with its strokes in cells of
-// the group.
+// divide writes a stretch of a line, which it owns, as one group, with its
+// strokes in cells of the group; p is the passage before.
 func divide(p passage.Passage, l *passage.Line, g passage.Group) error {
 	cell := g.Cell()
 	if !cell.Valid() {

@@ -33,10 +33,7 @@ func (d Draft) AddVoice(v passage.Voice) (Draft, error) {
 	if err != nil {
 		return d, err
 	}
-	past := next.past
-	next = next.Put(v, d.cursor.at, false)
-	next.past = past
-	return next, nil
+	return next.Put(v, d.cursor.at, false), nil
 }
 
 // RemoveVoice leaves the line of a voice out. In a made step only a line that

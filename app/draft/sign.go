@@ -81,9 +81,9 @@ func list(words []string) string {
 func (d Draft) Type(sign rune) (Draft, error) {
 	next, err := d.sign(sign)
 	if err == nil && !d.Selected() {
-		past := next.past
+		said := next.said
 		next = next.Move(Right, false)
-		next.past = past
+		next.said = said
 	}
 	return next, err
 }
