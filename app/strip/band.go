@@ -11,7 +11,7 @@ import (
 const (
 	newHere  = "new here"
 	selected = "selected"
-	tagWide  = 68 // the widest
+	tagWide  = 68
 	tagHigh  = 16
 	bandUp   = 19 // from the middle of the first row
 	bandDown = 16 // from the middle of the last row
@@ -26,14 +26,6 @@ type band struct {
 	word                     string
 }
 
-// wide returns the width of the band's tag.
-func (b band) wide() float64 {
-	if b.word == selected {
-		return 62
-	}
-	return tagWide
-}
-
 // bandsOf returns the bands of spans inside the shown bars.
 func (d *drawing) bandsOf(spans []passage.Span, word string) []band {
 	var out []band
@@ -42,15 +34,34 @@ func (d *drawing) bandsOf(spans []passage.Span, word string) []band {
 		if !ok {
 			continue
 		}
-		left, right := d.rat(from), d.rat(to)
-		quarter := (right - left) / 4 // narrow bands keep to their cells
-		left, right = left-min(bandLeft, quarter), right-min(bandBack, quarter)
+		left, right := d.edges(n.Voices, from, to)
 		for _, r := range d.runs(n.Voices) {
 			up, down := min(bandUp, d.RowHeight/2+1), min(bandDown, d.RowHeight/2-1)
 			out = append(out, band{left, right, d.Rows[r[0]].Y - up, d.Rows[r[1]].Y + down, r[0], r[1], word})
 		}
 	}
 	return out
+}
+
+// edges returns where the frame of a stretch in some voices begins and ends: a
+// little before the marks there, but halfway to the nearest mark outside, and
+// from the last one inside.
+func (d *drawing) edges(voices []passage.Voice, from, to meter.Rat) (left, right float64) {
+	x, end := d.rat(from), d.rat(to)
+	shift, last := min(bandLeft, (end-x)/2), x
+	for _, line := range d.Passage.Lines {
+		if !has(voices, line.Voice) {
+			continue
+		}
+		i, j := startsAt(line.Strokes, from), startsAt(line.Strokes, to)
+		if i > 0 {
+			shift = min(shift, (x-d.rat(line.Strokes[i-1].At))/2)
+		}
+		if j > i {
+			last = max(last, d.rat(line.Strokes[j-1].At))
+		}
+	}
+	return x - shift, end - min(bandBack, (end-last)/2)
 }
 
 // inShown returns what of a stretch of time lies in the shown bars, false for
@@ -104,8 +115,8 @@ func (d *drawing) tags() {
 		b := d.bands[i]
 		if !touches(b, last) {
 			x, y := d.tagPlace(b)
-			d.rect("sm-tag", x, y, b.wide(), tagHigh)
-			d.text("sm-word", atMiddle, x+b.wide()/2, y+tagHigh-4, b.word)
+			d.rect("sm-tag", x, y, tagWide, tagHigh)
+			d.text("sm-word", atMiddle, x+tagWide/2, y+tagHigh-4, b.word)
 		}
 		last = append(last, b)
 	}
@@ -115,17 +126,16 @@ func (d *drawing) tags() {
 // right as it hides no written mark; else under it; else over it and out to the
 // right, as a flag; else over its right end.
 func (d *drawing) tagPlace(b band) (x, y float64) {
-	wide := b.wide()
-	right, left := max(b.right-wide, d.m.lines), max(min(b.left, d.Layout.Width-wide), d.m.lines)
+	right, left := max(b.right-tagWide, d.m.lines), max(min(b.left, d.Layout.Width-tagWide), d.m.lines)
 	for _, at := range []struct {
 		row int
 		y   float64
 	}{{b.first - 1, b.top - tagHigh}, {b.last + 1, b.bottom}} {
-		if x, ok := d.freePlace(at.row, right, left, wide); ok {
+		if x, ok := d.freePlace(at.row, right, left); ok {
 			return x, at.y
 		}
 	}
-	if x, ok := d.freePlace(b.first-1, max(min(b.right, d.Layout.Width)-wide/8, right), right, wide); ok && x+wide <= d.Layout.Width {
+	if x, ok := d.freePlace(b.first-1, max(min(b.right, d.Layout.Width)-tagWide/8, right), right); ok && x+tagWide <= d.Layout.Width {
 		return x, b.top - tagHigh
 	}
 	return right, b.top - tagHigh
@@ -133,12 +143,12 @@ func (d *drawing) tagPlace(b band) (x, y float64) {
 
 // freePlace returns the place nearest to the right between two in a row that
 // has no mark where a tag would stand. The ruler above the first row has none.
-func (d *drawing) freePlace(row int, right, left, wide float64) (float64, bool) {
+func (d *drawing) freePlace(row int, right, left float64) (float64, bool) {
 	if row >= len(d.Rows) {
 		return 0, false
 	}
-	for x := right; ; x = max(x-wide/8, left) {
-		if row < 0 || d.empty(row, x, wide) {
+	for x := right; ; x = max(x-tagWide/8, left) {
+		if row < 0 || d.empty(row, x) {
 			return x, true
 		}
 		if x <= left {
@@ -148,11 +158,11 @@ func (d *drawing) freePlace(row int, right, left, wide float64) (float64, bool) 
 }
 
 // empty reports whether a row has no mark where a tag would stand.
-func (d *drawing) empty(row int, left, wide float64) bool {
+func (d *drawing) empty(row int, left float64) bool {
 	line := d.Passage.Lines[row]
 	all := line.Strokes
 	i := sort.Search(len(all), func(i int) bool { return left-arm < d.rat(d.endOf(line.Voice, all[i])) })
-	return i == len(all) || d.rat(all[i].At) > left+wide+arm
+	return i == len(all) || d.rat(all[i].At) > left+tagWide+arm
 }
 
 // endOf returns where the mark of a stroke ends.

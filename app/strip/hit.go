@@ -79,5 +79,6 @@ func (l Layout) barAt(p passage.Passage, quarters float64) int {
 	return len(p.Bars)
 }
 
-// shift is what a frame begins before its mark, and ends before the next.
-func (l Layout) shift(from, to meter.Rat) float64 { return min(bandLeft, (l.rat(to)-l.rat(from))/4) }
+// shift is what a frame begins before its mark, and ends before the next: a
+// narrow one lies about its mark.
+func (l Layout) shift(from, to meter.Rat) float64 { return min(bandLeft, (l.rat(to)-l.rat(from))/2) }

@@ -27,13 +27,14 @@ type measures struct {
 	lane            float64 // from the player's row to the middle of the tight band
 	ms              float64 // user units a millisecond, upwards
 	foot            float64 // from the end of the timing scale to the lower edge
+	signs           float64 // what each row holds for signs under its strokes; else 0
 	under           float64 // from the last row to the lower edge where nothing follows
 }
 
 var (
-	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13, 33}
-	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12, 33}
-	small   = measures{18, 10, 4, 4, 0, 0, 0, 4, 28, 28, 27, 22, 59, 0.875, 12, 20}
+	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13, 0, 33}
+	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12, 0, 33}
+	small   = measures{18, 10, 4, 4, 0, 0, 0, 4, 28, 28, 27, 22, 59, 0.875, 12, 0, 20}
 )
 
 const (
@@ -99,7 +100,7 @@ func (s Sheet) measures() measures {
 		m.row = lowRow
 	}
 	if len(s.Sticking) > 0 {
-		m.row += signRoom
+		m.row, m.signs, m.count = m.row+signRoom, signRoom, m.count+signRoom/2
 	}
 	if s.Row > 0 {
 		m.row = inside(s.Row, lowRow, 4*lowRow)

@@ -42,7 +42,27 @@ func sheets(t testing.TB) map[string]strip.Sheet {
 	phone.Compact, phone.First, phone.Width, phone.Loop = true, 4, 390, [2]int{}
 	unknown := verdict
 	unknown.Plain = true
+	write, problem := gangue(t), passage.Span{From: meter.Int(14), To: meter.Int(16), Voices: []passage.Voice{passage.Kick}}
+	writing := strip.Sheet{
+		Passage: write, Width: 938, Row: 42, Labels: strip.LabelsMute, TagRoom: true,
+		Selected: []passage.Span{{From: meter.Int(8), To: meter.Int(9), Voices: []passage.Voice{passage.Kick, passage.Guitar}}},
+		Cursor:   strip.Cursor{Voice: passage.Kick, From: meter.R(17, 2), To: meter.R(35, 4)},
+		Problems: []strip.Problem{{Span: problem, Tag: "problem, line 3"}},
+	}
+	onPhone := writing
+	onPhone.Compact, onPhone.First, onPhone.Last, onPhone.Width, onPhone.Row = true, 4, 4, 390, 0
+	sticks := strip.Sheet{Passage: write, First: 3, Last: 4, Width: 976, Labels: strip.LabelsPlain, Counts: true, Sticking: []strip.Sign{}}
+	for _, line := range write.Lines {
+		for i, stroke := range line.Strokes {
+			hand := [...]string{"R", "L"}[i%2]
+			if line.Voice.Sustained() {
+				hand = [...]string{"↓", "↑"}[i%2]
+			}
+			sticks.Sticking = append(sticks.Sticking, strip.Sign{Voice: line.Voice, At: stroke.At, Text: hand})
+		}
+	}
 	return map[string]strip.Sheet{
+		"write": writing, "write-phone": onPhone, "sticking": sticks,
 		"ready": ready, "unknown": unknown, "verdict": verdict, "phone": phone,
 		"kinds": {Width: 976, Labels: strip.LabelsPlain, Passage: written(t, "4/4", "120",
 			"hat       | x X go x!      |",
@@ -55,10 +75,21 @@ func sheets(t testing.TB) map[string]strip.Sheet {
 	}
 }
 
-func TestPictures(t *testing.T) {
+// pictures are the sheets as they are drawn, and a pair.
+func pictures(t testing.TB) map[string]string {
+	all := map[string]string{}
 	for name, sheet := range sheets(t) {
+		all[name] = sheet.SVG()
+	}
+	pair := gangues(t).Draw()
+	all["pair-before"], all["pair-after"] = pair.Before, pair.After
+	return all
+}
+
+func TestPictures(t *testing.T) {
+	for name, svg := range pictures(t) {
 		t.Run(name, func(t *testing.T) {
-			got := sheet.SVG() + "\n"
+			got := svg + "\n"
 			file := filepath.Join("testdata", name+".svg")
 			if *update {
 				if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
@@ -88,8 +119,7 @@ func TestOnlyDocumentedClasses(t *testing.T) {
 		documented[class] = true
 	}
 	colour := regexp.MustCompile(`style=|#[0-9a-f]{3}|rgb|stroke="|<style|fill="[^u]`)
-	for name, sheet := range sheets(t) {
-		svg := sheet.SVG()
+	for name, svg := range pictures(t) {
 		if found := colour.FindString(svg); found != "" {
 			t.Errorf("%s: %q in the picture", name, found)
 		}

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"stampmill/app/strip"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -33,6 +34,26 @@ func headframe(t testing.TB) (before, after passage.Passage) {
 		"kick   | x.xx ..x. .x.. x.x. | x.xx ..x. .x.. x.x. | x.xx ..x. .x.. x.x. | x.xx ..x. 2:xxx    |",
 		"guitar | x-xx ..x- .x-- x-x- | x-xx ..x- .x-- x-x- | x-xx ..x- .x-- x-x- | x-xx ..x- 2:xxb    |")...)
 	return before, after
+}
+
+// gangue is four bars as somebody writes them: triplets, a bend, a group over
+// two beats.
+func gangue(t testing.TB) passage.Passage {
+	return written(t, "4/4", "88",
+		"china  | x . x . | x . x . | x x x x | x . x . |",
+		"snare  | . . X . | . . X . | . . X . | . . X g.f. |",
+		"kick   | x..x x.x. .xx. x.x. | x..x x.x. .xx. ..xx | x.xx .x.x .xx. x.x. | xxx ..x. 2:xx-xx |",
+		"guitar | x--x x-x- .xx- x-x- | x--x x-x- .xx- ..xx | x-xx .x-x .xx- x-x! | xxx ..x- 2:x-b |")
+}
+
+// gangues is its third bar before and after a triplet.
+func gangues(t testing.TB) strip.Pair {
+	after := written(t, "4/4", "88",
+		"china  | x . x . | x . x . | x x x x | x . x . |",
+		"snare  | . . X . | . . X . | . . X . | . . X g.f. |",
+		"kick   | x..x x.x. .xx. x.x. | x..x x.x. .xx. ..xx | xxx .x.x .xx. x.x. | xxx ..x. 2:xx-xx |",
+		"guitar | x--x x-x- .xx- x-x- | x--x x-x- .xx- ..xx | xxx .x-x .xx- x-x! | xxx ..x- 2:x-b |")
+	return strip.Pair{Before: gangue(t), After: after, Width: 460}
 }
 
 // hits gives each kick stroke from a place on an error; 0 stands for missed.
