@@ -28,13 +28,26 @@ func feet(pedals Pedals) crew {
 
 func handCost(t *task, limb int) int32 {
 	cost := kit[t.voice].alone[limb]
-	if t.voice == passage.Snare && (t.run || t.graced()) {
+	switch {
+	case t.voice == passage.Snare && (t.run || t.graced()):
 		cost = 0
+	case t.run:
+		cost /= 2
 	}
-	if limb == 1 && t.beat {
-		cost += leftBeat
+	return cost + t.lag(limb)
+}
+
+// lag is what it costs that the left leads in a run.
+func (t *task) lag(limb int) int32 {
+	switch {
+	case limb == 0 || !t.run:
+		return 0
+	case t.strength == onBeat:
+		return leftBeat
+	case t.strength == onEighth:
+		return leftEighth
 	}
-	return cost
+	return 0
 }
 
 // crossing is the cost of crossed arms.
@@ -52,7 +65,7 @@ func footCost(t *task, limb int) int32 {
 	case t.voice == passage.Hat || limb == 0:
 		return 0
 	}
-	return leftKick
+	return leftKick + t.lag(limb)
 }
 
 // onePedalCost leaves the kick to the right foot; graces of another foot have

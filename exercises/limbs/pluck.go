@@ -68,10 +68,19 @@ func (g *grid) cost(at meter.Rat, c *clock) [2]int {
 	switch {
 	case !cell.Valid() || cell.Den() != 1:
 		return [2]int{0, upFirst}
-	case cell.Num()%2 == 0 || in.Cells <= 2 && c.time(at)-c.time(in.At) >= pickDown:
+	case cell.Num()%2 == 0 || c.time(at)-c.time(in.At) >= cell.Num()*slowCell(in):
 		return [2]int{0, offGrid}
 	}
 	return [2]int{offGrid, 0}
+}
+
+// slowCell is the length of a cell in nanoseconds from which all cells of a
+// group go down.
+func slowCell(g passage.Group) int64 {
+	if g.Cells <= 2 {
+		return pickDown
+	}
+	return pickSlow
 }
 
 // directions finds the picking that costs least, from the two directions of

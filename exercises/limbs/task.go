@@ -14,9 +14,19 @@ type task struct {
 	at    meter.Rat
 	time  int64 // ns
 	lead  int64 // ns from the first grace note to the stroke; 0 without
-	run   bool  // a drum's, with another stroke of a drum close by
-	beat  bool  // in a run: on a beat
+	run   bool  // a drum's, with another stroke of a drum of the same crew close by
+
+	strength strength // in a run
 }
+
+// A strength is what a stroke stands on.
+type strength uint8
+
+const (
+	between  strength = iota
+	onEighth          // eighths from the beat before
+	onBeat
+)
 
 // graced reports whether the stroke takes both limbs.
 func (t *task) graced() bool { return t.kind == passage.Flam || t.kind == passage.Drag }
@@ -92,24 +102,38 @@ func lineTasks(l passage.Line, time timeline, mine func(passage.Voice, passage.K
 	return out
 }
 
-// markRuns finds, among the tasks of the hands, the drums with another drum
-// close by, and which of those are on a beat.
-func markRuns(ts []task, beats []passage.Beat, time timeline) {
+// markRuns finds, among the tasks of a crew, the drums with another drum closer
+// than so many nanoseconds, and what they stand on.
+func markRuns(ts []task, closer int64, beats []passage.Beat) {
 	last := -1 // the latest drum
 	for i := range ts {
 		if !isDrum(ts[i].voice) {
 			continue
 		}
-		if last >= 0 && ts[i].time-ts[last].time < easyDrum {
+		if last >= 0 && ts[i].time-ts[last].time < closer {
 			ts[i].run, ts[last].run = true, true
 		}
 		last = i
 	}
-	c, b := clock{timeline: time}, 0
 	for i := range ts {
-		for b < len(beats) && c.time(beats[b].At) < ts[i].time {
-			b++
+		if !ts[i].run {
+			continue
 		}
-		ts[i].beat = ts[i].run && b < len(beats) && c.time(beats[b].At) == ts[i].time
+		for len(beats) > 1 && !ts[i].at.Less(beats[1].At) {
+			beats = beats[1:]
+		}
+		if len(beats) > 0 {
+			ts[i].strength = strengthOf(ts[i].at.Sub(beats[0].At))
+		}
 	}
+}
+
+func strengthOf(into meter.Rat) strength {
+	switch {
+	case into.Sign() == 0:
+		return onBeat
+	case meter.R(1, 2).Divides(into):
+		return onEighth
+	}
+	return between
 }

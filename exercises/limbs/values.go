@@ -40,7 +40,7 @@ const (
 	easyCymbal = 135 * ms // one hand on a cymbal up to sixteenths at 111; common practice has 110-120
 	easyDrum   = 250 * ms // hands alternate from eighths at 120 on; our choice
 	easyKick   = 180 * ms // feet alternate from eighths at 167 on; our choice
-	easyMove   = 100 * ms // besides the least time between two drums; our choice
+	easyMove   = 150 * ms // besides the least time between two drums; our choice
 )
 
 // Grace notes come this long before their stroke, the first one named, and in
@@ -70,8 +70,9 @@ type instrument struct {
 }
 
 // kit is the table of what hands strike. The leading hand keeps to the cymbals
-// and a lone snare is the left's (both common practice); the left rather not
-// reaches across to the right side. Drums in runs are either hand's.
+// and a lone snare is the left's (both common practice); the left rather does
+// not reach across to the right side. In runs these costs count half, and the
+// snare is either hand's.
 var kit = [...]instrument{
 	passage.China:      {spot{90, 20}, [2]int32{0, 40}, false},
 	passage.CrashLeft:  {spot{-35, 60}, [2]int32{0, 10}, false},
@@ -86,9 +87,10 @@ var kit = [...]instrument{
 
 // Costs besides haste, in the same unit. Our choice.
 const (
-	leftBeat = 10 // a run has the left hand on a beat: the leading hand leads
-	crossed  = 40 // right hand left of the left one, unless that is on the snare, under it
-	leftKick = 8  // the left foot kicks
+	leftBeat   = 10 // in a run, the left on a beat: the leading hand or foot leads (common practice)
+	leftEighth = 5  // in a run, the left on another eighth of the beat (common practice)
+	crossed    = 40 // the right hand left of the left one, unless that is on the snare, under it
+	leftKick   = 8  // the left foot kicks
 )
 
 // onFoot reports whether a stroke is a foot's: every kick, and the choke of the
@@ -166,6 +168,7 @@ const (
 	burst      = 8        // strokes that may come as fast as that; our choice
 	pickSteady = 100 * ms // on the average of a longer run: 10 a second; common practice gives 8-10
 	pickDown   = 140 * ms // downstrokes in a row: eighths at 214; our choice, near common practice
+	pickSlow   = 240 * ms // cells so long need no upstrokes between them; our choice
 )
 
 // Costs of a direction of picking; only their order matters. Our choice.
