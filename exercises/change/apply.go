@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -27,7 +28,7 @@ func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
 	if err := c.Entry.effect(&out, c.Args); err != nil {
 		return p, err
 	}
-	out, err := finish(p, out)
+	out, err := finish(out)
 	if err == nil {
 		err = c.unchanged(p, out)
 	}
@@ -42,7 +43,7 @@ func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
 
 // finish gives one-cell strokes their lengths and every beat its groups, and
 // refuses what is outside the limits.
-func finish(before, out passage.Passage) (passage.Passage, error) {
+func finish(out passage.Passage) (passage.Passage, error) {
 	n := 0
 	for _, l := range out.Lines {
 		n += len(l.Strokes)
@@ -58,7 +59,7 @@ func finish(before, out passage.Passage) (passage.Passage, error) {
 	if n > MaxStrokes {
 		return out, refuse("use a longer note value or a shorter part", "there would be more than %d strokes", MaxStrokes)
 	}
-	out = settle(before, out)
+	out = settle(out)
 	if problems := passage.Check(out); len(problems) > 0 {
 		return out, limits(problems[0])
 	}
@@ -76,65 +77,49 @@ func limits(p passage.Problem) error {
 	return refuse(p.Do, "the change leaves the limits: %s: %s", p.Place, p.What)
 }
 
-// settle gives each stroke that is to last one cell the length of the cell it
-// falls in: those of length 0, and those that are new in a voice that does not
-// sound as long as it is written. The cells are those that hold the onsets,
-// the written ones where they do.
-func settle(before, out passage.Passage) passage.Passage {
+// settle gives each stroke of length 0 the length of the cell it falls in. The
+// cells are those that hold the onsets, the written ones where they do.
+func settle(out passage.Passage) passage.Passage {
 	loose := out
 	loose.Lines = nil
 	for _, l := range out.Lines {
-		was, _ := before.Line(l.Voice)
-		if slices.Equal(was.Strokes, l.Strokes) {
-			continue
-		}
-		l.Strokes = slices.Clone(l.Strokes)
-		for i := range l.Strokes {
-			if unsettled(was, l, i) {
-				l.Strokes[i].Kind = passage.Choke // its end needs no cell
-				l.Strokes[i].Length = meter.R(1, meter.MaxDen)
+		if slices.ContainsFunc(l.Strokes, unsettled) {
+			l.Strokes = slices.Clone(l.Strokes)
+			for i := range l.Strokes {
+				if unsettled(l.Strokes[i]) {
+					l.Strokes[i].Kind = passage.Choke // its end needs no cell
+					l.Strokes[i].Length = meter.R(1, meter.MaxDen)
+				}
 			}
+			loose.Lines = append(loose.Lines, l)
 		}
-		loose.Lines = append(loose.Lines, l)
 	}
 	loose, _ = loose.Regroup()
 	for i := range out.Lines {
-		l := &out.Lines[i]
-		if cells, ok := loose.Line(l.Voice); ok {
-			was, _ := before.Line(l.Voice)
-			settleLine(was, l, cells.Groups)
+		if cells, ok := loose.Line(out.Lines[i].Voice); ok {
+			settleLine(out.Lines[i].Strokes, cells.Groups)
 		}
 	}
 	return out
 }
 
-// unsettled reports whether stroke i of a line is to last one cell.
-func unsettled(was passage.Line, l passage.Line, i int) bool {
-	s := l.Strokes[i]
-	if s.Length == (meter.Rat{}) {
-		return true
-	}
-	if l.Voice.Sustained() {
-		return false
-	}
-	old, ok := strokeAt(was, s.At)
-	return !ok || old != s
-}
+// unsettled reports whether a stroke is to last one cell.
+func unsettled(s passage.Stroke) bool { return s.Length == (meter.Rat{}) }
 
-// settleLine sets the lengths of one line by the groups that hold it.
-func settleLine(was passage.Line, l *passage.Line, groups []passage.Group) {
-	g := 0
-	for i := range l.Strokes {
-		if !unsettled(was, *l, i) {
+// settleLine sets the lengths of unsettled strokes by the groups that hold
+// them, up to the next stroke.
+func settleLine(strokes []passage.Stroke, groups []passage.Group) {
+	for i := range strokes {
+		s := &strokes[i]
+		if !unsettled(*s) {
 			continue
 		}
-		s := &l.Strokes[i]
-		for g < len(groups) && !s.At.Less(groups[g].End()) {
-			g++
+		for len(groups) > 0 && !s.At.Less(groups[0].End()) {
+			groups = groups[1:]
 		}
-		s.Length = cellAt(groups[g:], s.At)
-		if i+1 < len(l.Strokes) && l.Strokes[i+1].At.Less(s.End()) {
-			s.Length = l.Strokes[i+1].At.Sub(s.At)
+		s.Length = cellAt(groups, s.At)
+		if i+1 < len(strokes) && strokes[i+1].At.Less(s.End()) {
+			s.Length = strokes[i+1].At.Sub(s.At)
 		}
 	}
 }
@@ -172,7 +157,14 @@ func (c Change) unchanged(p, out passage.Passage) error {
 
 // playable refuses what four limbs cannot play, where they could play p.
 func playable(p, out passage.Passage) error {
-	return nil
+	if p.Machine {
+		return nil
+	}
+	problems := limbs.Problems(out, limbs.Two)
+	if len(problems) == 0 || len(limbs.Problems(p, limbs.Two)) > 0 {
+		return nil
+	}
+	return refuse(problems[0].Do, "nobody could play it: %s: %s", problems[0].Place, problems[0].What)
 }
 
 // voiceNames lists the voices of a passage for hints.

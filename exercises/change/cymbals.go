@@ -15,23 +15,23 @@ func cymbals() []Entry {
 			About:    "Every distance from the start doubles: strokes on 2 and 4 become one on 3. What leaves the range is left out.",
 			Example:  "half-time china",
 			effect:   scale(meter.Int(2)),
-			sentence: says("plays in half time", "play in half time"),
-			inverse:  otherwise("double-time"),
+			sentence: says("plays", "play", "in half time"),
+			inverse:  by("double-time"),
 		},
 		{
 			Form:     "double-time {voices} [at {ranges}]",
 			About:    "Every distance from the start is halved, and the half is played twice so that the range stays filled.",
 			Example:  "double-time hat at 2",
 			effect:   doubleTime,
-			sentence: says("plays in double time", "play in double time"),
-			inverse:  otherwise("half-time"),
+			sentence: says("plays", "play", "in double time"),
+			inverse:  by("half-time"),
 		},
 		{
 			Form:     "dotted {voices} [at {ranges}]",
 			About:    "Every distance from the start is one and a half times as long, so that the voice crosses the beat. What leaves the range is left out.",
 			Example:  "dotted china",
 			effect:   scale(meter.R(3, 2)),
-			sentence: says("plays one and a half times as far apart", "play one and a half times as far apart"),
+			sentence: says("plays", "play", "one and a half times as far apart"),
 		},
 		{
 			Form:     "displace {voices} by {shift} [at {ranges}]",
@@ -44,15 +44,16 @@ func cymbals() []Entry {
 	}
 }
 
-// says returns a sentence of the voices, what one or several do, and where.
-func says(one, several string) func(passage.Passage, Args) string {
+// says returns a sentence of the voices, a verb for one or several, what they
+// do, and where.
+func says(one, several, what string) func(passage.Passage, Args) string {
 	return func(_ passage.Passage, a Args) string {
-		return fmt.Sprintf("%s %s %s.", subject(a.Voices), agree(a.Voices, one, several), a.where())
+		return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, one, several), what, a.where())
 	}
 }
 
-// otherwise suggests another change with the same parameters as the inverse.
-func otherwise(name string) func(passage.Passage, Args) []Change {
+// by suggests another change with the same parameters as the inverse.
+func by(name string) func(passage.Passage, Args) []Change {
 	return func(_ passage.Passage, a Args) []Change { return []Change{with(name, a)} }
 }
 

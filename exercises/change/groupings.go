@@ -32,8 +32,8 @@ func groupings() []Entry {
 			About:    "The range is played from its end to its start, cell by cell.",
 			Example:  "reverse kick guitar at 2",
 			effect:   reverse,
-			sentence: says("runs backwards", "run backwards"),
-			inverse:  otherwise("reverse"),
+			sentence: says("runs", "run", "backwards"),
+			inverse:  by("reverse"),
 		},
 	}
 }

@@ -24,7 +24,7 @@ func riff() []Entry {
 			Example:  "add kick guitar at 1.2+1/8",
 			effect:   add,
 			sentence: added,
-			inverse:  otherwise("drop"),
+			inverse:  by("drop"),
 		},
 		{
 			Form:     "fill {voices} by {length} [at {ranges}]",
@@ -46,7 +46,7 @@ func riff() []Entry {
 			Example:  "drop kick at 1.4",
 			effect:   drop,
 			sentence: dropped,
-			inverse:  otherwise("add"),
+			inverse:  by("add"),
 		},
 	}
 }

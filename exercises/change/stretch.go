@@ -79,7 +79,8 @@ func onsetsIn(l passage.Line, s stretch) []passage.Stroke {
 // begin outside are left out. A new stroke ends at the latest where the next
 // begins, and where the stretch ends or what stood in it did. What is held into
 // the stretch is cut where something begins. Strokes outside stay as they are.
-// Two new strokes at one place are both put; [Change.Apply] refuses them.
+// In a voice that does not sound as long as it is written, new strokes last one
+// cell. Two new strokes at one place are both put; [Change.Apply] refuses them.
 func put(l *passage.Line, s stretch, strokes []passage.Stroke) {
 	old := strokesIn(*l, s)
 	end := s.to
@@ -91,7 +92,10 @@ func put(l *passage.Line, s stretch, strokes []passage.Stroke) {
 		if n.At.Valid() && !s.holds(n.At) {
 			continue
 		}
-		if end.Less(n.End()) {
+		switch {
+		case !l.Voice.Sustained() && !slices.Contains(old, n):
+			n.Length = meter.Rat{}
+		case end.Less(n.End()):
 			n.Length = end.Sub(n.At)
 		}
 		in = append(in, n)
@@ -131,11 +135,28 @@ func ungroup(l *passage.Line, s stretch) {
 }
 
 // writeAs says that a stretch of a line is written as so many equal cells. It
-// holds where the stretch is whole beats of one bar.
-func writeAs(l *passage.Line, s stretch, cells int) {
+// holds where the stretch is whole beats of one bar, or one cell of an equal
+// division of a beat.
+func writeAs(p passage.Passage, l *passage.Line, s stretch, cells int) {
+	beat := beatAt(p, s.from)
 	ungroup(l, s)
+	groups := []passage.Group{{At: s.from, Length: s.length(), Cells: cells}}
+	parts := beat.length().Div(s.length())
+	if whole := s.from == beat.from && !s.to.Less(beat.to); !whole && parts.Den() == 1 {
+		groups = append([]passage.Group{{At: beat.from, Length: beat.length(), Cells: int(parts.Floor())}}, groups...)
+	}
 	i, _ := slices.BinarySearchFunc(l.Groups, s.from, func(g passage.Group, at meter.Rat) int { return g.At.Cmp(at) })
-	l.Groups = slices.Insert(l.Groups, i, passage.Group{At: s.from, Length: s.length(), Cells: cells})
+	l.Groups = slices.Insert(l.Groups, i, groups...)
+}
+
+// beatAt returns the beat in which a place of the passage lies.
+func beatAt(p passage.Passage, at meter.Rat) stretch {
+	for _, b := range p.Beats() {
+		if beat := (stretch{b.At, b.At.Add(b.Length)}); beat.holds(at) {
+			return beat
+		}
+	}
+	return stretch{at, at}
 }
 
 // eachStretch works on the strokes of every named voice in every stretch: f

@@ -32,7 +32,7 @@ func tuplets() []Entry {
 			Example:  "squeeze kick at 2 by 2",
 			effect:   squeeze,
 			sentence: squeezed,
-			inverse:  otherwise("stretch"),
+			inverse:  by("stretch"),
 		},
 		{
 			Form:     "stretch {voices} at {range} by {factor}",
@@ -40,7 +40,7 @@ func tuplets() []Entry {
 			Example:  "stretch guitar at 2 by 3/2",
 			effect:   stretchOut,
 			sentence: stretched,
-			inverse:  otherwise("squeeze"),
+			inverse:  by("squeeze"),
 		},
 	}
 }
@@ -57,7 +57,7 @@ func retime(p *passage.Passage, a Args) error {
 		}
 		for _, s := range all {
 			put(l, s, evenly(s, onsetsIn(*l, s), a.Count))
-			writeAs(l, s, a.Count)
+			writeAs(*p, l, s, a.Count)
 		}
 	}
 	return nil

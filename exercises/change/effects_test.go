@@ -1,0 +1,106 @@
+package change
+
+import (
+	"strings"
+	"testing"
+
+	"stampmill/exercises/drill"
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// read returns the passage of voice lines, joined by /, in a metre, at 100.
+func read(t testing.TB, metre, lines string) passage.Passage {
+	t.Helper()
+	text := "title: T\ntempo: 100\nmetre: " + metre + "\nstep: S\n" + strings.ReplaceAll(lines, " / ", "\n")
+	climb, ps := drill.Parse("t.drill", []byte(text), nil)
+	if err := ps.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return climb.Steps[0].Passage
+}
+
+// text returns the voice lines of a passage, joined by /.
+func text(t testing.TB, p passage.Passage) string {
+	t.Helper()
+	c := passage.Climb{Title: "T", Tempo: []meter.Tempo{p.Bars[0].Tempo}, Metre: []meter.Metre{p.Bars[0].Metre}, Tuning: p.Tuning, Machine: p.Machine}
+	s := passage.Step{Title: "S", Written: p.Lines, Passage: p}
+	for _, b := range p.Bars {
+		s.Tempo, s.Metre = append(s.Tempo, b.Tempo), append(s.Metre, b.Metre)
+	}
+	c.Steps = []passage.Step{s}
+	src, err := drill.Print(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var lines []string
+	for _, line := range strings.Split(string(src), "\n") {
+		if name, rest, ok := strings.Cut(line, "|"); ok && !strings.Contains(name, ":") {
+			lines = append(lines, strings.Join(strings.Fields(name+"|"+rest), " "))
+		}
+	}
+	return strings.Join(lines, " / ")
+}
+
+// An effect is one line of the table: a change of some lines of text.
+type effect struct{ metre, before, change, after, sentence string }
+
+// check makes the change of the line, and compares text and sentence.
+func (e effect) check(t *testing.T) {
+	t.Helper()
+	p := read(t, e.metre, e.before)
+	c, err := Parse(e.change)
+	if err != nil {
+		t.Errorf("%s: %v", e.change, err)
+		return
+	}
+	after, err := c.Apply(p)
+	if err != nil {
+		t.Errorf("%s: %v", e.change, err)
+		return
+	}
+	if got := text(t, after); got != e.after {
+		t.Errorf("%s\n of   %s\n is   %s\n want %s", e.change, e.before, got, e.after)
+	}
+	if got := c.Sentence(p); got != e.sentence {
+		t.Errorf("%s says %q, want %q", e.change, got, e.sentence)
+	}
+}
+
+func TestEffects(t *testing.T) {
+	for _, e := range []effect{
+		{"4/4", "china | x x x x | x x x x |", "half-time china at 2", "china | x x x x | x . x . |", "The china plays in half time in bar 2."},
+		{"4/4", "guitar | x.x. o--- x o- |", "half-time guitar", "guitar | x-.. x-.. o -- |", "The guitar plays in half time throughout."},
+		{"4/4", "hat | x . x . | x x x x |", "double-time hat at 1", "hat | x x x x | x x x x |", "The hat plays in double time in bar 1."},
+		{"4/4", "china | x x x x | x x x x |", "dotted china", "china | x .x . x | .x . x .x |", "The china plays one and a half times as far apart throughout."},
+		{"4/4", "china | x x x x |", "displace china by 1/16", "china | .x.. .x.. .x.. .x.. |", "The china is pushed a sixteenth later throughout."},
+		{"4/4", "china | x x x x |", "displace china by -1/8", "china | .x .x .x . |", "The china is pushed an eighth sooner throughout."},
+		{"4/4", "kick | x.x. .x . ..x. | x . . x |", "displace kick by 1/4 at 1.1-1.2", "kick | .... xx . ..x. | x . . x |", "The kick is pushed a quarter later on beats 1 and 2 of bar 1."},
+
+		{"4/4", "kick | x.x. .x . ..x. | / guitar | o--- x x x |", "lock guitar to kick", "kick | x.x. .x . ..x. | / guitar | o-x. .x . .x |", "The guitar strikes exactly with the kick throughout."},
+		{"4/4", "kick | x.xx . x . |", "lock guitar to kick at 1.1-1.2", "kick | x.xx . x . | / guitar | x.xx . . . |", "The guitar strikes exactly with the kick on beats 1 and 2 of bar 1."},
+		{"4/4", "kick | x . x . | / guitar | o - - - |", "add kick guitar at 1.2+1/8", "kick | x .x x . | / guitar | o -x . . |", "Kick and guitar add a stroke an eighth after beat 2 of bar 1."},
+		{"4/4", "snare | . . X . |", "add kick at 1.1 1.4", "snare | . . X . | / kick | x . . x |", "The kick adds a stroke on beats 1 and 4 of bar 1."},
+		{"4/4", "kick | x . X . | x . . . |", "fill kick by 1/8 at 1", "kick | xx xx Xx xx | x . . . |", "The kick fills up with a stroke on every eighth in bar 1."},
+		{"7/8 (2+2+3)", "kick | x . x.. | x . x.. |", "fill kick by 1/4", "kick | x x x.x | x x x.x |", "The kick fills up with a stroke on every quarter throughout."},
+		{"4/4", "kick | x.xx .xxx x.x. xxxx |", "thin kick to 1/8", "kick | x.x. ..x. x.x. x.x. |", "The kick keeps only the strokes on every eighth throughout."},
+		{"4/4", "kick | x x x x | x x x x |", "drop kick at 1.4 2.2", "kick | x x x . | x . x x |", "The kick drops its strokes on beat 4 of bar 1 and on beat 2 of bar 2."},
+
+		{"4/4", "kick | x . . ..x. | / guitar | o - - ..h. |", "retime guitar kick at 1.4 as 3", "kick | x . . xxx | / guitar | o - - hxx |", "Guitar and kick play three even strokes on beat 4 of bar 1."},
+		{"4/4", "kick | x x x.x. x.x. |", "retime kick at 1.3-1.4 as 3", "kick | x x 2:xxx |", "The kick plays three even strokes on beats 3 and 4 of bar 1."},
+		{"4/4", "kick | x x x xx |", "retime kick at 1.4+1/8 as 3", "kick | x x x x[xxx] |", "The kick plays three even strokes from an eighth after beat 4 of bar 1 to its end."},
+		{"4/4", "guitar | xxx xxxxx o-- x |", "even guitar", "guitar | xx-x x-xx-xx- o-- x |", "The guitar becomes straight throughout."},
+		{"6/8", "kick | xxxxx xx |", "even kick", "kick | xxx.xx xx |", "The kick becomes straight throughout."},
+		{"4/4", "kick | x x x x | x x x x |", "squeeze kick at 2 by 2", "kick | x x x x | xx xx . . |", "The kick plays twice closer together in bar 2."},
+		{"4/4", "guitar | x x x x | o o o o |", "stretch guitar at 2 by 3/2", "guitar | x x x x | o -o - o |", "The guitar plays 3/2 times further apart in bar 2."},
+
+		{"4/4", "kick | . . . . |", "group kick in 3 3 2", "kick | X..X .X X..X .X |", "The kick plays in groups of 3 3 2 throughout."},
+		{"4/4", "kick | . . . . | . . . . |", "group kick in 3 filled", "kick | Xx.X x.Xx .Xx. Xx.X | x.Xx .Xx. Xx.X x.Xx |", "The kick plays in groups of 3, filled with hits, throughout."},
+		{"4/4", "kick | . . . . |", "group kick in 2 3 of 1/8 at 1.2-1.4", "kick | . X X .X |", "The kick plays in groups of 2 3 of eighths on beats 2 to 4 of bar 1."},
+		{"4/4", "kick | x . x .x |", "rotate kick by 1/8", "kick | xx . .x .. |", "The kick turns round by an eighth, later, throughout."},
+		{"4/4", "kick | x . x .x | x x x x |", "rotate kick by -1/4 at 1", "kick | . x .x x. | x x x x |", "The kick turns round by a quarter, sooner, in bar 1."},
+		{"4/4", "kick | x.x. .x . ..x. | / guitar | o - x . |", "reverse kick guitar", "kick | .x.. .. x .x.x | / guitar | . x o - |", "Kick and guitar run backwards throughout."},
+	} {
+		e.check(t)
+	}
+}
