@@ -78,10 +78,10 @@ func readFile(r *report, mem *memory, lines []string) file {
 // line reads one line; false when the rest of the file is not to be read.
 func (fr *fileReader) line(t piece) bool {
 	i := strings.IndexAny(t.text, ":|")
-	fr.current.last = t.line
 	switch {
 	case i < 0:
 		fr.add(t, "write key: value, or voice | bar |", "neither a key with its value nor a voice line")
+		fr.current.last = t.line
 	case t.text[i] == '|':
 		fr.voice(t.to(i).trim(), t.from(i))
 	default:
@@ -95,6 +95,7 @@ func (fr *fileReader) key(name, value piece) bool {
 	if key == "step" {
 		return fr.step(name, value)
 	}
+	fr.current.last = name.line
 	inStep := fr.current != fr.header
 	switch {
 	case !slices.Contains(allKeys, key):
@@ -200,6 +201,7 @@ func (fr *fileReader) voice(name, rest piece) {
 	v, ok := passage.VoiceNamed(strings.ToLower(name.text))
 	if !ok {
 		fr.unknownVoice(name)
+		fr.current.last = name.line
 		return
 	}
 	line := fr.readAside(name, rest, v)

@@ -29,7 +29,7 @@ func (r *Reader) Read(name string, src []byte, cat Catalogue) Reading {
 	f := readFile(rep, &r.mem, text.lines)
 	m := newMaker(rep, &r.mem)
 	m.climb(f)
-	reading := Reading{Problems: rep.problems(name, text.lines), name: name, text: text, steps: m.steps, file: f}
+	reading := Reading{Problems: rep.problems(name, text.lines), name: name, text: text, climb: m.out, steps: m.steps, file: f}
 	if len(reading.Problems) == 0 {
 		reading.Climb = m.out
 	}
@@ -48,6 +48,7 @@ type Reading struct {
 	name  string
 	text  textLines
 	file  file
+	climb passage.Climb // as far as it was read
 	steps []madeStep
 }
 

@@ -88,13 +88,13 @@ func (r Reading) StepAt(line int) int {
 // begin returns the first line of a step with the comments directly above it.
 func (r Reading) begin(step int) int {
 	first := r.Steps[step].First
-	for first > 1 && strings.HasPrefix(strings.TrimSpace(r.text.lines[first-2]), "#") {
+	for first > 1 && r.text.comment(first-1) {
 		first--
 	}
 	return first
 }
 
-// keyLine returns the place of the first key of the given names that a step
+// keyPlace returns the place of the first key of the given names that a step
 // has, in the order of the names.
 func (s StepText) keyPlace(names ...string) (line, column int, ok bool) {
 	for _, name := range names {

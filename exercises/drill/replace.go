@@ -1,0 +1,277 @@
+package drill
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"stampmill/exercises/passage"
+)
+
+func (r Reading) replace(m *mending, step int, s passage.Step) error {
+	if err := r.in(step); err != nil {
+		return err
+	}
+	now, sec := r.steps[step], r.file.steps[step]
+	if !now.good {
+		return fmt.Errorf("step %.60q has problems in its text; mend them first", now.Title)
+	}
+	if s.Title != now.Title {
+		if err := r.rename(m, step, s.Title); err != nil {
+			return err
+		}
+	}
+	if err := r.replaceMaking(m, step, s); err != nil {
+		return err
+	}
+	p, unwritten, err := cells(s.Passage)
+	if err != nil {
+		return err
+	}
+	w, err := r.wanted(step, s, p)
+	if err != nil {
+		return err
+	}
+	for _, f := range unwritten {
+		if slices.ContainsFunc(w.rows, func(l passage.Line) bool { return l.Voice == f.Voice }) {
+			return f
+		}
+	}
+	if w.tempo != nil {
+		m.keys(sec, stepKeys, "tempo", w.tempo...)
+	}
+	if w.metre != nil {
+		m.keys(sec, stepKeys, "metre", w.metre...)
+	}
+	if err := m.text(sec, "says", s.Says); err != nil {
+		return err
+	}
+	if !slices.EqualFunc(w.rows, now.Written, equalLine) {
+		m.rows(sec, w.rows, p.Bars)
+	}
+	return nil
+}
+
+// text gives a key of a step a text, none for "".
+func (m *mending) text(s *section, key, text string) error {
+	old, _ := s.value(key)
+	if text == old.text {
+		return nil
+	}
+	if text == "" {
+		m.keys(s, stepKeys, key)
+		return nil
+	}
+	if why := unprintable(key, text); why != "" {
+		return fmt.Errorf("%s %.40q %s", key, text, why)
+	}
+	m.keys(s, stepKeys, key, text)
+	return nil
+}
+
+// replaceMaking writes what a step is made from and by.
+func (r Reading) replaceMaking(m *mending, step int, s passage.Step) error {
+	sec := r.file.steps[step]
+	from, _ := sec.value("from")
+	earlier := func(t StepText) bool { return fold(t.Title) == fold(s.From) }
+	switch {
+	case fold(s.From) == fold(from.text):
+	case s.From != "" && !slices.ContainsFunc(r.Steps[:step], earlier):
+		return fmt.Errorf("no step before it is called %.60q; name an earlier step", s.From)
+	default:
+		if err := m.text(sec, "from", s.From); err != nil {
+			return err
+		}
+	}
+	switch {
+	case len(s.Do) > maxDo:
+		return fmt.Errorf("%d changes in one step; keep to %d, or make several steps of it", len(s.Do), maxDo)
+	case len(s.Do) > 0 && s.From == "" && step == 0:
+		return errors.New("the first step has none before it to change; write it out")
+	}
+	for _, do := range s.Do {
+		if why := unprintable("do", do); why != "" {
+			return fmt.Errorf("do %.40q %s", do, why)
+		}
+	}
+	m.keys(sec, stepKeys, "do", s.Do...)
+	return nil
+}
+
+// wanted is what else the text of a step must say: its voice lines, and the
+// values of its keys, none for no key; nil where the key stays as it is.
+type wanted struct {
+	rows         []passage.Line
+	tempo, metre []string
+}
+
+// wanted returns what leads to a passage.
+func (r Reading) wanted(step int, s passage.Step, p passage.Passage) (wanted, error) {
+	now := r.steps[step]
+	same := fold(s.From) == fold(now.From) && slices.Equal(s.Do, now.Do)
+	made := s.From != "" || len(s.Do) > 0
+	switch {
+	case !made:
+		return r.writtenOut(step, p, same), nil
+	case !same:
+		return madeAnew(s, p), nil
+	default:
+		return r.madeStill(step, p)
+	}
+}
+
+// writtenOut is a step with all its voices; same when it is already such.
+func (r Reading) writtenOut(step int, p passage.Passage, same bool) wanted {
+	w := wanted{rows: p.Lines}
+	if same && slices.Equal(r.steps[step].Passage.Bars, p.Bars) {
+		return w
+	}
+	tempos, metres := listsOf(p.Bars)
+	w.tempo = keyOf(tempos, r.climb.Tempo)
+	w.metre = keyOf(metres, r.climb.Metre)
+	return w
+}
+
+// keyOf returns the value of a key that gives bars their values, where the climb
+// gives them others.
+func keyOf[T interface {
+	comparable
+	String() string
+}](values, climb []T) []string {
+	list, own := ownList(values, climb)
+	if !own {
+		return []string{}
+	}
+	return listText(list)
+}
+
+// listText returns the value of a key, none for no list.
+func listText[T interface{ String() string }](list []T) []string {
+	if len(list) == 0 {
+		return []string{}
+	}
+	words := make([]string, len(list))
+	for i, x := range list {
+		words[i] = x.String()
+	}
+	return []string{strings.Join(words, " | ")}
+}
+
+// madeAnew is a step that is made by other changes than before.
+func madeAnew(s passage.Step, p passage.Passage) wanted {
+	w := wanted{tempo: listText(shorten(s.Tempo)), metre: listText(shorten(s.Metre))}
+	for _, l := range p.Lines {
+		if slices.ContainsFunc(s.Written, func(o passage.Line) bool { return o.Voice == l.Voice }) {
+			w.rows = append(w.rows, l)
+		}
+	}
+	return w
+}
+
+// madeStill is a step made by the same changes as before, with voice lines for
+// what differs.
+func (r Reading) madeStill(step int, p passage.Passage) (wanted, error) {
+	now := r.steps[step]
+	var w wanted
+	if !slices.Equal(now.under.Bars, p.Bars) {
+		var err error
+		if w, err = r.rebarred(step, p.Bars); err != nil {
+			return w, err
+		}
+	}
+	for _, l := range now.under.Lines {
+		if _, ok := p.Line(l.Voice); !ok {
+			return w, fmt.Errorf("the %s comes from the step it is made from; make it silent, or write the step out", l.Voice)
+		}
+	}
+	for _, l := range p.Lines {
+		own := slices.IndexFunc(now.Written, func(o passage.Line) bool { return o.Voice == l.Voice })
+		kept := own >= 0 && equalLine(now.Written[own], l)
+		if under, ok := now.under.Line(l.Voice); kept || !ok || !equalLine(under, l) {
+			w.rows = append(w.rows, l)
+		}
+	}
+	w.rows = inOrder(w.rows, now.Written)
+	return w, nil
+}
+
+// inOrder puts lines in the order in which they are written, new ones last: in
+// a made step the order of voices is that of the step it is made from.
+func inOrder(lines, written []passage.Line) []passage.Line {
+	at := func(l passage.Line) int {
+		i := slices.IndexFunc(written, func(w passage.Line) bool { return w.Voice == l.Voice })
+		if i < 0 {
+			return len(written)
+		}
+		return i
+	}
+	slices.SortStableFunc(lines, func(a, b passage.Line) int { return at(a) - at(b) })
+	return lines
+}
+
+// rebarred returns the keys that give a copy of a step other tempi or metres.
+func (r Reading) rebarred(step int, bars []passage.Bar) (wanted, error) {
+	now := r.steps[step]
+	base := r.steps[now.base].Passage.Bars
+	fits := func(a, b passage.Bar) bool { return a.Metre.Length() == b.Metre.Length() }
+	if len(now.Do) > 0 || !slices.EqualFunc(base, bars, fits) {
+		return wanted{}, errors.New("the bars are not those that its from and do make; write the step out")
+	}
+	tempos, metres := listsOf(bars)
+	baseTempos, baseMetres := listsOf(base)
+	return wanted{tempo: keyOf(tempos, baseTempos), metre: keyOf(metres, baseMetres)}, nil
+}
+
+// SetHeader returns the text with another value for a key of the header, such
+// as title, tempo, metre or tuning; "" leaves out a key that need not be there.
+// Steps keep their lines, so what no longer fits a new metre is a problem of
+// the next reading.
+func (r Reading) SetHeader(key, value string) ([]byte, error) {
+	key = strings.ToLower(key)
+	if !slices.Contains(headerKeys, key) {
+		return nil, fmt.Errorf("%.40q is not a key of the header; the keys are %s", key, strings.Join(headerKeys, ", "))
+	}
+	if err := r.wasRead(); err != nil {
+		return nil, err
+	}
+	m := r.text.mend()
+	if value == "" && (key == "title" || key == "tempo" || key == "metre") {
+		return nil, fmt.Errorf("the climb has no %s then; give it one", key)
+	}
+	if value == "" {
+		m.keys(r.file.header, headerKeys, key)
+		return m.bytes()
+	}
+	if why := unprintable(key, value); why != "" {
+		return nil, fmt.Errorf("%s %.40q %s", key, value, why)
+	}
+	if err := wrongValue(key, value); err != nil {
+		return nil, err
+	}
+	m.keys(r.file.header, headerKeys, key, value)
+	return m.bytes()
+}
+
+// wrongValue reads a value of the header and returns what is wrong with it.
+func wrongValue(key, value string) error {
+	rep := &report{most: 1, mute: make([]bool, 2)}
+	m := newMaker(rep, &memory{})
+	at := piece{value, 1, 0}
+	s := newSection(at)
+	s.keys[key] = []piece{at}
+	switch key {
+	case "tempo":
+		m.tempos(s)
+	case "metre":
+		m.metres(s)
+	case "tuning":
+		m.tuning(at)
+	case "machine":
+		m.machine(at)
+	}
+	if len(rep.found) > 0 {
+		return fmt.Errorf("%s; %s", rep.found[0].what, rep.found[0].do)
+	}
+	return nil
+}

@@ -1,0 +1,103 @@
+package drill
+
+import (
+	"bytes"
+	"errors"
+	"slices"
+	"strings"
+
+	"stampmill/exercises/passage"
+)
+
+// rows writes the voice lines that a step is to have, in their order, in place
+// of those it has. Voices keep their lines, with indents and comments, unless
+// the order of the voices changes; then the lines are dealt out anew.
+func (m *mending) rows(s *section, want []passage.Line, bars []passage.Bar) {
+	texts := aligned(s, want, bars)
+	slots := s.slots(want)
+	for _, w := range s.voices {
+		if !slices.ContainsFunc(want, func(l passage.Line) bool { return l.Voice == w.voice }) {
+			m.drop(w.line)
+		}
+	}
+	before := s.last // where a new line goes while none was met
+	if first := slices.IndexFunc(slots, func(n int) bool { return n > 0 }); first >= 0 {
+		before = slots[first] - 1
+	}
+	for i, l := range want {
+		if slots[i] == 0 {
+			m.put(before, texts[i])
+			continue
+		}
+		before = slots[i]
+		old := s.written(l.Voice)
+		m.set[before] = old.text[:old.name.off] + texts[i] + old.text[old.end.off:]
+	}
+}
+
+// written returns the voice line of a voice, nil for none.
+func (s *section) written(v passage.Voice) *voiceLine {
+	for _, w := range s.voices {
+		if w.voice == v {
+			return w.voiceLine
+		}
+	}
+	return nil
+}
+
+// slots returns the line in which each voice line that is wanted goes, 0 where
+// it is new.
+func (s *section) slots(want []passage.Line) []int {
+	var free []int // lines of voices that stay, from the top
+	for _, w := range s.voices {
+		if slices.ContainsFunc(want, func(l passage.Line) bool { return l.Voice == w.voice }) {
+			free = append(free, w.line)
+		}
+	}
+	slots := make([]int, len(want))
+	for i, l := range want {
+		if s.written(l.Voice) != nil {
+			slots[i], free = free[0], free[1:]
+		}
+	}
+	return slots
+}
+
+// aligned writes lines under one another, one text each.
+func aligned(s *section, lines []passage.Line, bars []passage.Bar) []string {
+	var rows []row
+	for _, l := range lines {
+		r := newRow(l, bars)
+		if old := s.written(l.Voice); old != nil {
+			r.repeat(old.bars, bars)
+		}
+		rows = append(rows, r)
+	}
+	var out bytes.Buffer
+	layout(&out, rows, bars)
+	return strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
+}
+
+// repeat writes % again for the bars that were written so and still repeat the
+// bar before.
+func (r *row) repeat(old []bar, bars []passage.Bar) {
+	words := slices.Clone(r.bars)
+	for i := 1; i < min(len(old), len(bars)); i++ {
+		if old[i].repeat && bars[i].Metre == bars[i-1].Metre && slices.Equal(words[i], words[i-1]) {
+			r.bars[i] = []word{{0, len(bars[i].Metre.Beats()), "%"}}
+		}
+	}
+}
+
+// cells returns a passage with the cells it is written in, and where there are
+// none; an error when it is no passage that can be in a text.
+func cells(p passage.Passage) (passage.Passage, passage.Problems, error) {
+	if ps := passage.Check(p); len(ps) > 0 {
+		return p, nil, ps[0]
+	}
+	if len(p.Lines) == 0 {
+		return p, nil, errors.New("the step would have no voices; keep one, silent or not")
+	}
+	p, ps := p.Regroup()
+	return p, ps, nil
+}
