@@ -14,7 +14,7 @@ metre: 4/4
 
 step: Timber
 says: Kick and guitar strike together. # mind the snare
-china  | x    x  x x    | %             |
+china  | x    x  x x    | x  x    x  x  |
 snare  | .    .  X .    | .  .    X  .  |
 kick   | x.x. .x . ..x. | xx x.x. .x .. |
 guitar | x.x. .x . o--- | xx x-x. .x .. |

@@ -31,11 +31,23 @@ func (d Draft) editLines(voices []passage.Voice, name string, f func(p passage.P
 		return d, refuse("add a voice", "the step has no voice lines")
 	}
 	s.Passage.Lines = lines
-	next, err := d.replace(s, name)
+	next, err := d.rewrite(s, voices, name)
 	if err == nil && next.said != "" {
 		next.said = next.madeSaid(voices) + next.said
 	}
 	return next, err
+}
+
+// rewrite writes the current step back with some lines edited: only cells where
+// that will do, else all its lines anew.
+func (d Draft) rewrite(s passage.Step, voices []passage.Voice, name string) (Draft, error) {
+	if text, ok := d.inPlace(s.Passage, voices); ok {
+		next, err := d.edited(d.step, text, nil, name)
+		if err == nil && next.Current().Good && passage.Same(next.Passage(), s.Passage) {
+			return next, nil
+		}
+	}
+	return d.replace(s, name)
 }
 
 // madeSaid says, once a line of a made step was written on the strip, that it
