@@ -141,6 +141,7 @@ func (s *solver) move(limb int, before last, to *last) (int32, bool) {
 				return 0, false
 			}
 			double = true
+			cost += rebound
 		}
 		cost += haste(gap, n)
 	}

@@ -91,6 +91,7 @@ const (
 	leftEighth = 5  // in a run, the left on another eighth of the beat (common practice)
 	crossed    = 40 // the right hand left of the left one, unless that is on the snare, under it
 	leftKick   = 8  // the left foot kicks
+	rebound    = 60 // the second of a double
 )
 
 // onFoot reports whether a stroke is a foot's: every kick, and the choke of the

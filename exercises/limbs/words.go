@@ -49,9 +49,12 @@ func (s *solver) atOnce(cause []task) (what, do string) {
 		limbs = "feet"
 	}
 	if takes <= len(s.limbs) {
-		return fmt.Sprintf("%s needs %s %s", struck(cause), number(takes), limbs), "use a second pedal, or leave it out"
+		return fmt.Sprintf("%s needs %s %s", struck(cause), number(takes), limbs), "use a second pedal, or write a hit"
 	}
-	do = "leave " + number(takes-len(s.limbs)) + " out, or move it to another place"
+	do = "leave one out, or move it to another place"
+	if spare := takes - len(s.limbs); spare > 1 {
+		do = "leave " + number(spare) + " out, or move them to another place"
+	}
 	for i := range cause {
 		if cause[i].graced() {
 			do = fmt.Sprintf("write the %s as a hit, or leave another stroke out", cause[i].kind)
