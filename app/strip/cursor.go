@@ -1,6 +1,9 @@
 package strip
 
-import "stampmill/exercises/passage"
+import (
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
 
 // Sizes of the cursor's frame in user units. Our choice; its line is three
 // wide, as that of every focus, and so is the gap around it two.
@@ -18,7 +21,7 @@ func (d *drawing) cursor() {
 		if r.Voice != d.Cursor.Voice || !ok {
 			continue
 		}
-		left, right := d.edges([]passage.Voice{r.Voice}, from, to)
+		left, right := d.frame(r.Voice, from, to)
 		w := max(right-left, cursorWide)
 		x := (left+right)/2 - w/2
 		y, h := r.Y-d.RowHeight/2+cursorIn, d.RowHeight-2*cursorIn
@@ -36,4 +39,21 @@ func (d *drawing) cursor() {
 // around draws a rectangle so much outside of another.
 func (d *drawing) around(class string, x, y, w, h, out float64) {
 	d.rect(class, x-out, y-out, w+2*out, h+2*out)
+}
+
+// frame returns where the frame of the cursor begins and ends: where a finger
+// enters and leaves the cell.
+func (d *drawing) frame(v passage.Voice, from, to meter.Rat) (left, right float64) {
+	c, ok := d.Passage.CellAt(v, from)
+	if !ok || c.At != from || c.End() != to {
+		return d.edges([]passage.Voice{v}, from, to)
+	}
+	prev, next := c, c
+	if p, ok := d.Passage.PrevCell(c); ok && d.From.Less(from) {
+		prev = p
+	}
+	if n, ok := d.Passage.NextCell(c); ok && to.Less(d.To) {
+		next = n
+	}
+	return d.rat(from) - d.shift(prev, c), d.rat(to) - d.shift(c, next)
 }

@@ -3,7 +3,6 @@ package strip
 import (
 	"math"
 
-	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -53,7 +52,7 @@ func (l Layout) CellAt(p passage.Passage, x, y float64) (passage.Cell, bool) {
 		} else if n, ok := p.NextCell(c); ok {
 			next = n
 		}
-		if x < l.border(c, next) {
+		if x < l.rat(c.End())-l.shift(c, next) {
 			return c, true
 		}
 		if i+1 == len(cells) {
@@ -61,11 +60,6 @@ func (l Layout) CellAt(p passage.Passage, x, y float64) (passage.Cell, bool) {
 		}
 	}
 	return passage.Cell{}, false
-}
-
-// border returns where one cell ends for a finger, and the next begins.
-func (l Layout) border(c, next passage.Cell) float64 {
-	return l.rat(c.End()) - min(l.shift(c.At, c.End()), l.shift(next.At, next.End()))
 }
 
 // barAt returns the bar (from 1) in which a place lies.
@@ -79,6 +73,9 @@ func (l Layout) barAt(p passage.Passage, quarters float64) int {
 	return len(p.Bars)
 }
 
-// shift is what a frame begins before its mark, and ends before the next: a
-// narrow one lies about its mark.
-func (l Layout) shift(from, to meter.Rat) float64 { return min(bandLeft, (l.rat(to)-l.rat(from))/2) }
+// shift is how far before its mark a cell begins for a finger, and so ends the
+// one before: at most half of either, so that a mark is nearer to its own.
+func (l Layout) shift(c, next passage.Cell) float64 {
+	half := min(l.rat(c.End())-l.rat(c.At), l.rat(next.End())-l.rat(next.At)) / 2
+	return min(bandLeft, half)
+}
