@@ -48,7 +48,7 @@ func TestAFingerMeansTheCellItIsOn(t *testing.T) {
 		points := []float64{l.X(c.At.Float())}
 		if wide := l.X(c.End().Float()) - points[0]; wide > 24 { // a narrower one may have a wider frame
 			left, right := frame(t, s, c)
-			points = append(points, left+0.1, (left+right)/2, right-0.1)
+			points = append(points, left+0.3, (left+right)/2, right-0.3) // lengths are rounded to 0.1
 		}
 		for _, x := range points {
 			if got, ok := l.CellAt(p, x, y); !ok || got != c {
