@@ -62,8 +62,8 @@ func Picks(p passage.Passage, v passage.Voice) ([]Pick, *Clash) {
 	}
 	ks := plucks(l, time)
 	picks := directions(ks)
-	if r := rushes(ks); len(r) > 0 {
-		return picks[:r[0].last], r[0].clash(p, v, ks)
+	if r, fast := firstRush(ks); fast {
+		return picks[:r.last], r.clash(p, v, ks)
 	}
 	return picks, nil
 }

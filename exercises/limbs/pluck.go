@@ -91,6 +91,9 @@ func directions(ks []pluck) []Pick {
 	for i := range ks {
 		for m := Down; m <= Up; m++ {
 			costs[i][m] = ks[i].cost[m]
+			if m == Up && (i == 0 || ks[i].time-ks[i-1].time >= pickDown) {
+				costs[i][m] += upFirst
+			}
 			if i > 0 {
 				down, up := costs[i-1][Down]+turn(ks[i-1:], Down, m), costs[i-1][Up]+turn(ks[i-1:], Up, m)
 				if up < down {
@@ -135,9 +138,9 @@ func trace(ks []pluck, costs [][2]int, from [][2]Motion) []Pick {
 // strokes up to the one numbered last.
 type rush struct{ last, count int }
 
-// rushes returns, in order, every stroke that comes too fast after those before.
-func rushes(ks []pluck) []rush {
-	var found []rush
+// firstRush returns the first stroke that comes too fast after those before;
+// false if there is none.
+func firstRush(ks []pluck) (rush, bool) {
 	var times []int64 // of what is picked so far
 	for i := range ks {
 		if ks[i].kind == passage.Tapped {
@@ -146,13 +149,13 @@ func rushes(ks []pluck) []rush {
 		n := len(times)
 		switch now := ks[i].time + tolerance; {
 		case n > 0 && now-times[n-1] < pickTwice:
-			found = append(found, rush{i, 2})
+			return rush{i, 2}, true
 		case n >= burst && now-times[n-burst] < burst*pickSteady:
-			found = append(found, rush{i, burst + 1})
+			return rush{i, burst + 1}, true
 		}
 		times = append(times, ks[i].time)
 	}
-	return found
+	return rush{}, false
 }
 
 // clash words a rush. The strokes are the last ones that are not tapped.
@@ -164,7 +167,7 @@ func (r rush) clash(p passage.Passage, v passage.Voice, ks []pluck) *Clash {
 			left--
 		}
 	}
-	what := fmt.Sprintf("the %s would be picked %s times within %d ms", v, number(r.count), (last.time-ks[first].time+ms/2)/ms)
+	what := fmt.Sprintf("the %s would be picked %s within %d ms", v, times(r.count), (last.time-ks[first].time+ms/2)/ms)
 	do := "slow down, leave some out, or write a tremolo"
 	if r.count == 2 {
 		do = "slow down or leave one out"
@@ -178,13 +181,17 @@ func slow(p passage.Passage, l passage.Line, time timeline) []*Clash {
 		return nil
 	}
 	var found []*Clash
-	var next meter.Rat // the end of the bar that has one
-	ks, starts := plucks(l, time), p.Starts()
-	for _, r := range rushes(ks) {
-		if len(found) == 0 || !ks[r.last].at.Less(next) {
-			c := r.clash(p, l.Voice, ks)
-			found, next = append(found, c), starts[min(c.Place.Bar, len(starts)-1)]
+	starts := p.Starts()
+	for ks := plucks(l, time); ; {
+		r, fast := firstRush(ks)
+		if !fast {
+			return found
+		}
+		c := r.clash(p, l.Voice, ks)
+		found = append(found, c)
+		next := starts[min(c.Place.Bar, len(starts)-1)]
+		for ks = ks[r.last+1:]; len(ks) > 0 && ks[0].at.Less(next); {
+			ks = ks[1:]
 		}
 	}
-	return found
 }

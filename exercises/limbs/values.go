@@ -166,7 +166,7 @@ var memory = func() int64 {
 // Limits of the picking hand.
 const (
 	pickTwice  = 70 * ms  // between any two strokes: bursts of sixteenths at 214; our choice
-	burst      = 8        // strokes that may come as fast as that; our choice
+	burst      = 12       // strokes that may come as fast as that: three beats of sixteenths; our choice
 	pickSteady = 100 * ms // on the average of a longer run: 10 a second; common practice gives 8-10
 	pickDown   = 140 * ms // downstrokes in a row: eighths at 214; our choice, near common practice
 	pickSlow   = 240 * ms // cells so long need no upstrokes between them; our choice
@@ -174,7 +174,7 @@ const (
 
 // Costs of a direction of picking; only their order matters. Our choice.
 const (
-	offGrid = 2 // against the written grid
-	sameWay = 5 // the same way again, faster than pickDown
-	upFirst = 1 // so that what the grid leaves open begins down
+	upFirst = 1    // begins up after a rest
+	offGrid = 2    // goes against the written grid
+	sameWay = 1000 // goes the same way again, faster than pickDown
 )

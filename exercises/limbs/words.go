@@ -73,10 +73,8 @@ func struck(ts []task) string {
 	switch n := len(all); {
 	case n == 1:
 		return all[0]
-	case same && n == 2:
-		return "the " + all[0] + " twice"
 	case same:
-		return "the " + all[0] + " " + number(n) + " times"
+		return "the " + all[0] + " " + times(n)
 	case n > maxListed:
 		return number(n) + " strokes"
 	}
@@ -97,6 +95,13 @@ func names(ts []task) []string {
 		all = append(all, name)
 	}
 	return all
+}
+
+func times(n int) string {
+	if n == 2 {
+		return "twice"
+	}
+	return number(n) + " times"
 }
 
 // number writes small numbers as words.
