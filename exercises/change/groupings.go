@@ -113,7 +113,20 @@ func rotated(_ passage.Passage, a Args) string {
 	return fmt.Sprintf("%s %s round by %s, %s, %s.", subject(a.Voices), agree(a.Voices, "turns", "turn"), lengthWords(a.By), direction(a.By), a.where())
 }
 
+// reverse mirrors the strokes as long as they are: in a voice that does not
+// sound as long as it is written, one cell.
 func reverse(p *passage.Passage, a Args) error {
+	all, err := a.stretches(*p)
+	if err != nil {
+		return err
+	}
+	for _, v := range a.Voices {
+		if l, err := lineOf(p, v); err == nil && !v.Sustained() {
+			for _, s := range all {
+				endByCell(strokesIn(*l, s), l.Groups)
+			}
+		}
+	}
 	return eachStretch(p, a, func(s stretch, strokes []passage.Stroke) []passage.Stroke {
 		for i := range strokes {
 			end := strokes[i].End()
@@ -126,4 +139,13 @@ func reverse(p *passage.Passage, a Args) error {
 		slices.Reverse(strokes)
 		return strokes
 	})
+}
+
+// endByCell ends strokes where the cell ends in which they are written.
+func endByCell(strokes []passage.Stroke, groups []passage.Group) {
+	for i, s := range strokes {
+		if cell := cellAt(groups, s.At); cell.Sign() > 0 {
+			strokes[i] = endBy(s, s.At.Add(cell))
+		}
+	}
 }
