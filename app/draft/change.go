@@ -1,6 +1,7 @@
 package draft
 
 import (
+	"slices"
 	"strings"
 
 	"stampmill/exercises/change"
@@ -20,10 +21,19 @@ func (d Draft) ApplyHere(c change.Change) (Draft, error) {
 	}
 	name := nameOfChange(c, s.Passage)
 	s.Passage = after
-	if isMade(s) {
-		s.Do = append(append([]string(nil), s.Do...), c.String())
+	if !isMade(s) {
+		return d.replace(s, name)
 	}
-	return d.replace(s, name)
+	s.Do = append(slices.Clone(s.Do), c.String())
+	s.Written = slices.Clone(s.Written)
+	for i, l := range s.Written {
+		s.Written[i], _ = after.Line(l.Voice)
+	}
+	next, err := d.replace(s, name)
+	if err == nil && !passage.Same(next.Passage(), after) {
+		return d, refuse("save the change as a step, or write this one out first", "lines of this step stand behind its changes, and the change works on them")
+	}
+	return next, err
 }
 
 // SaveAsStep puts a step behind the current one that is made from it by a

@@ -88,7 +88,7 @@ func (d Draft) broken() error {
 			break
 		}
 	}
-	return refuse(fmt.Sprintf("mend line %d first", first.Line), "the strip shows how the text was before: %s", first.What)
+	return refuse(fmt.Sprintf("mend line %d first", first.Line), "the text has a problem: %s", first.What)
 }
 
 // edited returns the draft with a text that an edit of the step with an index
