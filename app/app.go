@@ -25,6 +25,7 @@ func Pages() []Page {
 	return []Page{
 		{"/", "Stampmill", "A practice room for heavy, syncopated music: hear a passage, tap it, and read to the millisecond what happened.", ""},
 		{"/practise/", "Practise · Stampmill", "Play a climb step by step and see where each hit fell.", "Practise"},
+		{"/write/", "Write · Stampmill", "Write a climb of your own as text and as a strip, with every change drawn before it is made.", "Write"},
 		{"/setup/", "Setup · Stampmill", "Keys, delay and level.", "Setup"},
 	}
 }
@@ -111,9 +112,11 @@ func (r *root) changed(_ app.Context, e app.Event) {
 	}
 }
 
-// slid lets a slider be heard while it moves.
+// slid lets a slider be heard while it moves, and a search find while it is
+// typed.
 func (r *root) slid(ctx app.Context, e app.Event) {
-	if e.Get("target").Get("type").String() == "range" {
+	target := e.Get("target")
+	if target.Get("type").String() == "range" || dataOf(target, "live") != "" {
 		r.changed(ctx, e)
 	}
 }
@@ -135,6 +138,8 @@ func view(s State, pic Picture) app.HTMLElem {
 	switch s.Page {
 	case "/practise/":
 		return page.Class("practise").Body(practise(s, pic)...)
+	case writePath:
+		return page.Class("write").Body(write(s, pic)...)
 	case "/setup/":
 		return page.Class("setup").Body(setup(s)...)
 	}

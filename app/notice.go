@@ -31,9 +31,9 @@ func halts(why transport.Notice, taking bool) Notice {
 	}
 	switch why {
 	case transport.NeedsPress:
-		return Notice{"The browser waits for a press before it plays sound.", "Start will do.", "start", "Start"}
+		return Notice{Fact: "The browser waits for a press before it plays sound.", Mend: "Start will do.", Act: "start", Label: "Start"}
 	case transport.NoOutput:
-		return Notice{"There is no sound output here.", "Plug in or choose one, then start again.", "start", "Start again"}
+		return Notice{Fact: "There is no sound output here.", Mend: "Plug in or choose one, then start again.", Act: "start", Label: "Start again"}
 	case transport.WentHidden:
 		again.Fact = "The page went out of sight, " + dropped
 	case transport.WasSuspended:
@@ -44,7 +44,7 @@ func halts(why transport.Notice, taking bool) Notice {
 		again.Fact = "The sound moved to another output, " + dropped
 		again.Mend = strings.TrimSpace(again.Mend + " Its delay is not known: measure it again.")
 	case transport.NoSounds:
-		return Notice{"The sounds cannot be made for this output.", "Choose another one, then start again.", "start", "Start again"}
+		return Notice{Fact: "The sounds cannot be made for this output.", Mend: "Choose another one, then start again.", Act: "start", Label: "Start again"}
 	default:
 		return Notice{}
 	}
@@ -96,5 +96,5 @@ func unheard(s State) Notice {
 	if s.phone() {
 		listened = "the areas at the foot and " + listened
 	}
-	return Notice{"No hit was heard in this take.", "It listened to " + listened + ".", "setup", "Change the keys"}
+	return Notice{Fact: "No hit was heard in this take.", Mend: "It listened to " + listened + ".", Act: "setup", Label: "Change the keys"}
 }

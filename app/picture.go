@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"strings"
 
 	"stampmill/app/strip"
@@ -12,7 +13,8 @@ import (
 type Picture struct {
 	SVG    string
 	Layout strip.Layout
-	Tabs   []string // the dots of each bar
+	Tabs   []string          // the dots of each bar
+	Pair   strip.PairPicture // a change beside what it changes
 }
 
 // before returns the passage that the step was made from, and whether there is
@@ -98,6 +100,9 @@ func (s State) sheet() strip.Sheet {
 		Passage: s.drawn(), First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(),
 		Labels: strip.LabelsMute, Muted: s.silent(), Counts: true, New: s.fresh(),
 		Playhead: true, Lane: true, Part: s.part().voices(s.written()), Row: s.row(),
+	}
+	if s.Sticking {
+		sheet.Sticking = signsOf(sheet.Passage, s.Settings.pedals())
 	}
 	from, to := s.bars()
 	sheet.Loop = [2]int{from, to}
@@ -185,14 +190,17 @@ func (s State) front() strip.Sheet {
 
 // draw makes the picture of the page shown.
 func draw(s State) Picture {
-	if s.Page == "/setup/" || len(s.Library) == 0 {
+	if s.Page == "/setup/" || len(s.Library) == 0 || s.Page == writePath && s.Write.ID == "" {
 		return Picture{}
 	}
 	sheet := s.front()
-	if s.Page == "/practise/" {
+	switch s.Page {
+	case "/practise/":
 		sheet = s.sheet()
+	case writePath:
+		sheet = s.writeSheet()
 	}
-	pic := Picture{SVG: sheet.SVG(), Layout: sheet.Layout()}
+	pic := Picture{SVG: sheet.SVG(), Layout: sheet.Layout(), Pair: s.pair()}
 	for bar := range s.written().Bars {
 		pic.Tabs = append(pic.Tabs, strip.Overview(s.written(), bar+1, s.overviewWidth(), s.part().voices(s.written())...))
 	}
@@ -220,6 +228,8 @@ type look struct {
 	part, silent  string
 	idle, hearing bool
 	verdict       *Verdict
+	edits         int // of the draft, on the Write page
+	sticking      string
 }
 
 func lookOf(s State) look {
@@ -227,7 +237,14 @@ func lookOf(s State) look {
 		page: s.Page, climb: s.entry().Name, step: s.Step, tempo: s.Tempo, loop: s.Loop, width: s.stripWidth(), row: s.row(),
 		part: s.part().String(), idle: s.Phase == Idle, hearing: s.Phase == Hearing, verdict: s.Verdict,
 	}
+	if s.Page == writePath {
+		l.edits = s.Write.Edits
+		l.tempo = 0
+	}
 	l.first, l.last = s.window()
+	if s.Sticking {
+		l.sticking = fmt.Sprint("pedals ", s.Settings.pedals())
+	}
 	var silent []string
 	for _, v := range s.silent() {
 		silent = append(silent, v.String())

@@ -12,6 +12,9 @@ var keyActs = map[string]string{
 
 // pressed is a key or finger that went down or up.
 func pressed(s State, m Pressed) (State, []Effect) {
+	if t, effects, ok := writePressed(s, m); ok {
+		return t, effects
+	}
 	switch {
 	case m.Modified:
 		return s, []Effect{Same{}}
@@ -115,6 +118,8 @@ func pageAct(s State, act string) string {
 	switch {
 	case s.Page == "/practise/":
 		return act
+	case s.Page == writePath:
+		return "write-hear"
 	case s.Page == "/" && s.Phase != Idle:
 		return "stop"
 	case s.Page == "/":

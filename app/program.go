@@ -8,6 +8,7 @@ import (
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 
+	"stampmill/app/shelf"
 	"stampmill/app/transport"
 	"stampmill/exercises"
 )
@@ -23,6 +24,10 @@ type Program struct {
 	state   State
 	picture Picture
 	look    look
+	shelf   shelf.Shelf
+	base    map[string]string // text of each exercise of the shelf as last seen here
+	put     map[string]func() // ends the wait of work that was put off
+	after   []func()          // done when the page was drawn
 
 	waiting []Msg
 	busy    bool
@@ -45,11 +50,12 @@ type score struct {
 
 // New makes the program: it reads what is stored and listens to the ports.
 func New(ports Ports) *Program {
-	p := &Program{ports: ports, now: time.Now, unroll: func() {}}
+	p := &Program{ports: ports, now: time.Now, unroll: func() {}, shelf: shelf.New(ports.Store), base: map[string]string{}, put: map[string]func(){}}
 	p.state = p.restored(first(exercises.Library()))
 	p.transport = transport.New(ports.Audio, ports.Clock, transport.Settings{Rate: p.state.Settings.Rate, Seed: bankSeed})
 	p.transport.OnEvent(p.heard)
 	ports.Inputs.OnPress(p.press)
+	p.listenToWriting()
 	ports.Screen.OnSize(func(w, h int) { p.Dispatch(Sized{w, h}) })
 	ports.Network.OnOnline(func(online bool) { p.Dispatch(Wired{online}) })
 	ports.Screen.Theme(p.state.Settings.Theme)
@@ -133,7 +139,7 @@ func (p *Program) Dispatch(m Msg) {
 		}
 	}
 	p.busy = false
-	if changed || p.focus != "" {
+	if changed || p.focus != "" || len(p.after) > 0 {
 		p.show()
 	}
 }
@@ -156,12 +162,21 @@ func (p *Program) show() {
 	}
 	p.page.Dispatch(func(ctx app.Context) {
 		ctx.Defer(func(app.Context) {
-			if p.focus != "" {
-				p.ports.Screen.Focus(p.focus)
-				p.focus = ""
-			}
+			p.drawn()
 		})
 	})
+}
+
+// drawn does what waited for the page to be drawn.
+func (p *Program) drawn() {
+	for _, f := range p.after {
+		f()
+	}
+	p.after = nil
+	if p.focus != "" {
+		p.ports.Screen.Focus(p.focus)
+		p.focus = ""
+	}
 }
 
 // press is called for each key and finger; it reports whether the press meant
@@ -240,6 +255,8 @@ func (p *Program) do(e Effect) {
 		p.open(e.Path)
 	case Used:
 		p.used = true
+	default:
+		p.doWriting(e)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stampmill/app/delay"
+	"stampmill/exercises/limbs"
 )
 
 // settingsVersion is the version of the stored settings. A new version gets a
@@ -24,6 +25,8 @@ type Settings struct {
 	Levels  map[string]int   `json:"levels"` // by name of the hand, 0 to 100
 	Theme   string           `json:"theme"`  // "dark", "light" or "": as the device
 	Single  bool             `json:"single"` // single keys act between takes
+
+	OnePedal bool `json:"one_pedal"` // the kick has one pedal, not two
 
 	Climb   string `json:"climb"`   // name in the library; "" before the first visit to Practise
 	Step    int    `json:"step"`    // from 1
@@ -96,6 +99,14 @@ func (s Settings) handWith(code string) (Hand, bool) {
 		}
 	}
 	return 0, false
+}
+
+// pedals is how many pedals the player's kick has.
+func (s Settings) pedals() limbs.Pedals {
+	if s.OnePedal {
+		return limbs.One
+	}
+	return limbs.Two
 }
 
 // delay returns what is known of an input's delay.

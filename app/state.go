@@ -66,11 +66,13 @@ type State struct {
 	Minutes   float64   // of takes since the page was opened
 	Suggested bool      // a pause was suggested
 
-	Width   int // of the window, CSS pixels
-	Height  int
-	Calm    bool
-	Offline bool
-	Setup   Setup
+	Width    int // of the window, CSS pixels
+	Height   int
+	Calm     bool
+	Sticking bool // hands and feet stand under the strokes
+	Offline  bool
+	Setup    Setup
+	Write    Write
 }
 
 // A Range is bars first to last, from 1; zero is the whole step.
@@ -106,6 +108,7 @@ type Setup struct {
 type Notice struct {
 	Fact, Mend string
 	Act, Label string // what the button does; "" for none
+	Arg        string // with the act
 }
 
 // Done is the highest tempo at which each step was passed, by [stepName].
@@ -128,8 +131,12 @@ func (s State) entry() exercises.Entry {
 	return s.Library[min(max(s.Climb, 0), len(s.Library)-1)]
 }
 
-// step returns the step that is chosen.
+// step returns the step that is chosen, or the one that is being written.
 func (s State) step() passage.Step {
+	if s.writing() {
+		now := s.Write.Draft.Current()
+		return passage.Step{Title: now.Title, Says: now.Says, Passage: now.Passage}
+	}
 	steps := s.entry().Climb.Steps
 	if len(steps) == 0 {
 		return passage.Step{}
@@ -142,6 +149,9 @@ func (s State) written() passage.Passage { return s.step().Passage }
 
 // bars returns the first and last bar of what is played.
 func (s State) bars() (first, last int) {
+	if s.writing() && s.Phase != Idle {
+		return s.heardBars()
+	}
 	if s.Loop == (Range{}) {
 		return 1, len(s.written().Bars)
 	}

@@ -53,6 +53,24 @@ func Update(s State, m Msg) (State, []Effect) {
 		s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
 		s.Notice = Notice{Fact: "This step cannot be played.", Mend: m.Reason}
 		return s, []Effect{Halt{}} // what was heard before another tempo goes on by itself
+	case Typed:
+		return typedText(s, m)
+	case Caretted:
+		return caretted(s, m)
+	case Pointed:
+		return pointed(s, m)
+	case Shelved:
+		return shelved(s, m)
+	case Taken:
+		return taken(s, m)
+	case Arrived:
+		return arrived(s, m)
+	case Copied:
+		return copied(s, m)
+	case Due:
+		return due(s, m)
+	case Unkept:
+		return unkept(s, m)
 	case Newer:
 		s.Lesser = say(s.Lesser, Notice{Fact: "A newer version is here.", Mend: "It comes with the next load."})
 	}
@@ -67,9 +85,21 @@ func went(s State, path string) (State, []Effect) {
 	if s.Page != "" {
 		effects = []Effect{Focus{cmp.Or(s.Target, "title")}}
 	}
+	left := s.Page
 	s.Page, s.Target = path, ""
-	s.Setup, s.Notice, s.More = Setup{}, Notice{}, false
+	s.Setup, s.More = Setup{}, false
+	if left != "" && path != writePath { // what is said of a file or link that came in is read there
+		s.Notice = Notice{}
+	}
+	if left == writePath {
+		s = leftWrite(s)
+	}
 	s = regraded(s)
+	if path == writePath {
+		var more []Effect
+		s, more = wentToWrite(s)
+		effects = append(effects, more...)
+	}
 	if s.Phase == Idle || s.Aim == ForTake && path == "/practise/" {
 		return s, effects // a take that "Tap along" began goes on
 	}
@@ -109,6 +139,11 @@ func plan(s State, aim Aim) (synth.Plan, error) {
 		return synth.Plan{Passage: clickPassage(), Click: synth.ClickBeats}, nil
 	}
 	first, last := s.bars()
+	if s.writing() {
+		first, last = s.heardBars()
+		p, err := s.heardOnWrite().Section(first, last) // at its own tempo, exactly
+		return synth.Plan{Passage: p, Click: synth.ClickNone}, err
+	}
 	p, err := s.written().AtTempo(meter.Int(int64(s.Tempo)))
 	if err != nil {
 		return synth.Plan{}, err

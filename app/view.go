@@ -105,7 +105,7 @@ func choice(id, act, label, value string, options []option) app.UI {
 func notice(n Notice) app.UI {
 	words := []app.UI{app.Elem("p").Body(app.Elem("strong").Text(n.Fact), app.Text(" "+n.Mend))}
 	if n.Act != "" {
-		words = append(words, button(n.Act, "").ID("notice-act").Text(n.Label))
+		words = append(words, button(n.Act, n.Arg).ID("notice-act").Text(n.Label))
 	}
 	return app.Elem("div").Class("notice-box").Body(words...)
 }

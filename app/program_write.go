@@ -1,0 +1,173 @@
+package app
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"strings"
+
+	"stampmill/app/port"
+	"stampmill/app/shelf"
+	"stampmill/exercises/drill"
+	"stampmill/exercises/exchange"
+)
+
+// fileMime is the media type of exercise text.
+const fileMime = "text/plain;charset=utf-8"
+
+// own reports whether a name in the library is that of an own exercise.
+func own(name string) bool { return strings.HasPrefix(name, shelf.Prefix) }
+
+// listenToWriting joins the ports to what the Write page wants to know.
+func (p *Program) listenToWriting() {
+	p.state.Write.Shelf = p.shelf.List()
+	in := p.ports.Inputs
+	in.OnText(func(t port.Text) { p.Dispatch(Typed{t, p.ports.Clock.Now()}) })
+	in.OnCaret(func(field string, from, to int) { p.Dispatch(Caretted{field, from, to}) })
+	in.OnPoint(func(pt port.Point) bool {
+		p.used = false
+		p.Dispatch(Pointed{pt})
+		return p.used
+	})
+	p.ports.Files.OnDrop(drill.MaxFile, p.came)
+	p.ports.Address.OnFragment(p.linked)
+	p.ports.Store.OnChange(func(name string) {
+		if name == "" || own(name) {
+			p.Dispatch(Shelved{Items: p.shelf.List()})
+		}
+	})
+}
+
+// came is a file that the player opened or dropped.
+func (p *Program) came(name string, content []byte, err error) {
+	a := Arrived{Name: name, Text: string(content)}
+	if err != nil {
+		a.Err = err.Error()
+	}
+	p.Dispatch(a)
+}
+
+// linked is a fragment of the address: an exercise, where it is one of ours.
+func (p *Program) linked(fragment string) {
+	if !exchange.IsLink(fragment) {
+		return
+	}
+	p.ports.Address.SetFragment("") // read once, not with every load
+	text, err := exchange.ReadLink(fragment)
+	a := Arrived{Name: "This link", Text: string(text)}
+	if err != nil {
+		a.Err = err.Error()
+	}
+	p.Dispatch(a)
+}
+
+// doWriting does one effect of the Write page.
+func (p *Program) doWriting(e Effect) {
+	switch e := e.(type) {
+	case Fill:
+		p.fillField(e)
+	case Later:
+		p.later(e)
+	case Shelve:
+		p.shelve(e)
+	case Unshelve:
+		if err := p.shelf.Delete(e.ID, p.now()); err != nil {
+			p.Dispatch(Unkept{err.Error()})
+		}
+		p.Dispatch(Shelved{Items: p.shelf.List()})
+	case Reshelve:
+		if err := p.shelf.Restore(e.ID); err != nil {
+			p.Dispatch(Unkept{err.Error()})
+		}
+		p.fetch(Fetch{ID: e.ID})
+		p.Dispatch(Shelved{Items: p.shelf.List()})
+	case Fetch:
+		p.fetch(e)
+	case OpenFile:
+		p.ports.Files.Open([]string{".drill", ".txt", "text/plain"}, drill.MaxFile, p.came)
+	case CopyLink:
+		p.copyLink(e.Text)
+	case Download:
+		p.ports.Files.Save(e.Name, fileMime, []byte(e.Text))
+	case Reveal:
+		p.ports.Screen.RevealLine(e.ID, e.Line)
+	}
+}
+
+// fillField brings the text field to what the draft holds, after the page was
+// drawn, for it may only just be there.
+func (p *Program) fillField(e Fill) {
+	p.after = append(p.after, func() {
+		screen := p.ports.Screen
+		if value, ok := screen.Text(e.ID); ok && value == strings.ReplaceAll(e.Text, "\r\n", "\n") {
+			screen.Select(e.ID, e.From, e.To)
+			return
+		}
+		screen.SetText(e.ID, e.Text, e.From, e.To)
+	})
+}
+
+// later puts work off; asked again, it waits anew.
+func (p *Program) later(e Later) {
+	if stop := p.put[e.Work]; stop != nil {
+		stop()
+	}
+	p.put[e.Work] = p.ports.Clock.After(e.MS, func() {
+		delete(p.put, e.Work)
+		p.Dispatch(Due{e.Work})
+	})
+}
+
+// shelve writes an exercise: the one in hand, or a new one, which is then
+// taken in hand.
+func (p *Program) shelve(e Shelve) {
+	if e.ID == "" {
+		id := freshID()
+		if err := p.shelf.Add(id, e.Text, p.now()); err != nil {
+			p.Dispatch(Taken{ID: id, Text: e.Text}) // in hand at least
+			p.Dispatch(Unkept{err.Error()})
+			return
+		}
+		p.base[id] = e.Text
+		p.Dispatch(Shelved{Items: p.shelf.List()})
+		p.Dispatch(Taken{ID: id, Text: e.Text})
+		return
+	}
+	kept, err := p.shelf.Write(e.ID, p.base[e.ID], e.Text, p.now(), freshID)
+	if err != nil {
+		p.Dispatch(Unkept{err.Error()})
+		return
+	}
+	p.base[kept.ID] = e.Text
+	if kept.ID != e.ID || kept.Other != "" || p.state.Write.Unkept {
+		p.Dispatch(Shelved{Items: p.shelf.List(), ID: e.ID, Now: kept.ID, Other: kept.Other})
+	}
+}
+
+// freshID is a new name for an exercise on the shelf.
+func freshID() string {
+	var b [8]byte
+	_, _ = rand.Read(b[:]) // never fails
+	return hex.EncodeToString(b[:])
+}
+
+// fetch reads an exercise from the shelf.
+func (p *Program) fetch(e Fetch) {
+	text, err := p.shelf.Read(e.ID)
+	if err != nil {
+		p.Dispatch(Arrived{Name: "This exercise", Err: err.Error()})
+		return
+	}
+	p.base[e.ID] = text
+	p.Dispatch(Taken{ID: e.ID, Text: text, Practise: e.Practise, Step: e.Step})
+}
+
+// copyLink puts the link of a text into the clipboard.
+func (p *Program) copyLink(text string) {
+	fragment, err := exchange.Link([]byte(text))
+	if err != nil {
+		p.Dispatch(Arrived{Name: "This exercise", Err: err.Error()})
+		return
+	}
+	link := p.ports.Address.Link(href(writePath), fragment)
+	p.ports.Clipboard.Copy(link, func(ok bool) { p.Dispatch(Copied{link, ok}) })
+}
