@@ -131,13 +131,22 @@ func layout(out *bytes.Buffer, rows []row, bars []passage.Bar) {
 // that of the bar sign: as narrow as the words of all rows allow. What a word
 // over several beats needs more than they have is shared out among them.
 func columnsOf(rows []row, bar, beats int) []int {
+	widths := make([]int, beats)
+	for _, r := range rows {
+		for _, w := range r.bars[bar] {
+			if w.beats == 1 {
+				widths[w.beat] = max(widths[w.beat], len(w.text)+1)
+			}
+		}
+	}
 	spanning := make([][]word, beats+1) // by number of beats
 	for _, r := range rows {
 		for _, w := range r.bars[bar] {
-			spanning[w.beats] = append(spanning[w.beats], w)
+			if w.beats > 1 {
+				spanning[w.beats] = append(spanning[w.beats], w)
+			}
 		}
 	}
-	widths := make([]int, beats)
 	for _, words := range spanning {
 		for _, w := range words {
 			widen(widths[w.beat:w.beat+w.beats], len(w.text)+1)
@@ -167,8 +176,16 @@ func widen(widths []int, need int) {
 func writeBar(out *bytes.Buffer, words []word, columns []int) {
 	at := -1 // the space behind the bar sign
 	for _, w := range words {
-		fmt.Fprintf(out, "%*s%s", columns[w.beat]-at, "", w.text)
+		pad(out, columns[w.beat]-at)
+		out.WriteString(w.text)
 		at = columns[w.beat] + len(w.text)
 	}
-	fmt.Fprintf(out, "%*s|", columns[len(columns)-1]-at, "")
+	pad(out, columns[len(columns)-1]-at)
+	out.WriteByte('|')
+}
+
+func pad(out *bytes.Buffer, n int) {
+	for range n {
+		out.WriteByte(' ')
+	}
 }

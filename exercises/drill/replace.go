@@ -25,7 +25,7 @@ func (r Reading) replace(m *mending, step int, s passage.Step) error {
 	if err := r.replaceMaking(m, step, s); err != nil {
 		return err
 	}
-	p, unwritten, err := cells(s.Passage)
+	p, err := now.settle(s.Passage)
 	if err != nil {
 		return err
 	}
@@ -33,10 +33,12 @@ func (r Reading) replace(m *mending, step int, s passage.Step) error {
 	if err != nil {
 		return err
 	}
-	for _, f := range unwritten {
-		if slices.ContainsFunc(w.rows, func(l passage.Line) bool { return l.Voice == f.Voice }) {
-			return f
-		}
+	old := now.Written
+	if !sameMetres(p.Bars, now.Passage.Bars) {
+		old = nil // each of them has other cells
+	}
+	if w.rows, err = regroup(w.rows, old, p.Bars); err != nil {
+		return err
 	}
 	if w.tempo != nil {
 		m.keys(sec, stepKeys, "tempo", w.tempo...)
@@ -47,10 +49,62 @@ func (r Reading) replace(m *mending, step int, s passage.Step) error {
 	if err := m.text(sec, "says", s.Says); err != nil {
 		return err
 	}
-	if !slices.EqualFunc(w.rows, now.Written, equalLine) {
-		m.rows(sec, w.rows, p.Bars)
+	if !slices.EqualFunc(w.rows, old, equalLine) {
+		m.rows(sec, w.rows, old, p.Bars)
 	}
 	return nil
+}
+
+// settle returns the passage that a step is to have: lines that stay are shared
+// with those of now, the others are checked and get cells. So what it costs goes
+// by what changed.
+func (now madeStep) settle(p passage.Passage) (passage.Passage, error) {
+	if len(p.Lines) == 0 {
+		return p, errors.New("the step would have no voices; keep one, silent or not")
+	}
+	stay := sameMetres(p.Bars, now.Passage.Bars)
+	p.Lines = slices.Clone(p.Lines)
+	changed := passage.Passage{Bars: p.Bars}
+	for i, l := range p.Lines {
+		if slices.ContainsFunc(p.Lines[:i], func(o passage.Line) bool { return o.Voice == l.Voice }) {
+			return p, fmt.Errorf("%s stands twice; give each voice one line", l.Voice)
+		}
+		if old, ok := now.Passage.Line(l.Voice); stay && ok && equalLine(old, l) {
+			p.Lines[i] = old
+		} else {
+			changed.Lines = append(changed.Lines, l)
+		}
+	}
+	if ps := passage.Check(changed); len(ps) > 0 {
+		return p, ps[0]
+	}
+	changed, _ = changed.Regroup() // lines that are written are asked again
+	for i, l := range p.Lines {
+		if other, ok := changed.Line(l.Voice); ok {
+			p.Lines[i] = other
+		}
+	}
+	return p, nil
+}
+
+func sameMetres(a, b []passage.Bar) bool {
+	return slices.EqualFunc(a, b, func(a, b passage.Bar) bool { return a.Metre == b.Metre })
+}
+
+// regroup gives lines that are not written yet the cells to write them in.
+func regroup(lines, written []passage.Line, bars []passage.Bar) ([]passage.Line, error) {
+	lines = slices.Clone(lines)
+	for i, l := range lines {
+		if slices.ContainsFunc(written, func(w passage.Line) bool { return w.Voice == l.Voice && equalLine(w, l) }) {
+			continue
+		}
+		p, ps := passage.Passage{Bars: bars, Lines: []passage.Line{l}}.Regroup()
+		if len(ps) > 0 {
+			return nil, ps[0]
+		}
+		lines[i] = p.Lines[0]
+	}
+	return lines, nil
 }
 
 // text gives a key of a step a text, none for "".

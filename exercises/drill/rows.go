@@ -10,10 +10,11 @@ import (
 )
 
 // rows writes the voice lines that a step is to have, in their order, in place
-// of those it has. Voices keep their lines, with indents and comments, unless
-// the order of the voices changes; then the lines are dealt out anew.
-func (m *mending) rows(s *section, want []passage.Line, bars []passage.Bar) {
-	texts := aligned(s, want, bars)
+// of those it has; old are lines whose cells may stay as they are written.
+// Voices keep their lines, with indents and comments, unless the order of the
+// voices changes; then the lines are dealt out anew.
+func (m *mending) rows(s *section, want, old []passage.Line, bars []passage.Bar) {
+	texts := aligned(s, want, old, bars)
 	slots := s.slots(want)
 	for _, w := range s.voices {
 		if !slices.ContainsFunc(want, func(l passage.Line) bool { return l.Voice == w.voice }) {
@@ -63,13 +64,19 @@ func (s *section) slots(want []passage.Line) []int {
 	return slots
 }
 
-// aligned writes lines under one another, one text each.
-func aligned(s *section, lines []passage.Line, bars []passage.Bar) []string {
+// aligned writes lines under one another, one text each. Those among old keep
+// their words.
+func aligned(s *section, lines, old []passage.Line, bars []passage.Bar) []string {
 	var rows []row
 	for _, l := range lines {
+		text := s.written(l.Voice)
+		if text != nil && slices.ContainsFunc(old, func(o passage.Line) bool { return equalLine(o, l) }) {
+			rows = append(rows, text.row(bars))
+			continue
+		}
 		r := newRow(l, bars)
-		if old := s.written(l.Voice); old != nil {
-			r.repeat(old.bars, bars)
+		if text != nil {
+			r.repeat(text.bars, bars)
 		}
 		rows = append(rows, r)
 	}
@@ -78,13 +85,35 @@ func aligned(s *section, lines []passage.Line, bars []passage.Bar) []string {
 	return strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
 }
 
+// row returns the words of a line that fills its bars.
+func (v *voiceLine) row(bars []passage.Bar) row {
+	r := row{name: v.voice.String()}
+	for i, b := range v.bars {
+		if b.repeat {
+			r.bars = append(r.bars, wholeBar(bars[i]))
+			continue
+		}
+		words := make([]word, 0, len(b.groups))
+		beat := 0
+		for _, g := range b.groups {
+			words = append(words, word{beat, g.beats, g.src.text})
+			beat += g.beats
+		}
+		r.bars = append(r.bars, words)
+	}
+	return r
+}
+
+// wholeBar is the word of a bar that repeats the one before.
+func wholeBar(b passage.Bar) []word { return []word{{0, len(b.Metre.Beats()), "%"}} }
+
 // repeat writes % again for the bars that were written so and still repeat the
 // bar before.
 func (r *row) repeat(old []bar, bars []passage.Bar) {
 	words := slices.Clone(r.bars)
 	for i := 1; i < min(len(old), len(bars)); i++ {
 		if old[i].repeat && bars[i].Metre == bars[i-1].Metre && slices.Equal(words[i], words[i-1]) {
-			r.bars[i] = []word{{0, len(bars[i].Metre.Beats()), "%"}}
+			r.bars[i] = wholeBar(bars[i])
 		}
 	}
 }

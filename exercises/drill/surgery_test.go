@@ -178,7 +178,7 @@ func othersStay(t *rapid.T, before, after Reading, step int) {
 		if step == len(r.Steps)-1 {
 			return ""
 		}
-		return strings.Join(r.text.lines[r.begin(step+1)-1:], "\n")
+		return strings.Join(r.text.lines[r.Steps[step+1].First-1:], "\n")
 	}
 	if before.Steps[step].Title != after.Steps[step].Title {
 		return
