@@ -55,14 +55,14 @@ func barOf(beats []passage.Beat) []passage.Beat {
 
 // A teller says places as they are counted.
 type teller struct {
-	groups map[passage.Voice][]passage.Group // top-level groups of each voice
-	words  map[meter.Rat]string              // "and of 2": places inside a beat that have a counting word
+	tuplets map[passage.Voice][]passage.Group // of each voice, none within another
+	words   map[meter.Rat]string              // "and of 2": places inside a beat that have a counting word
 }
 
 func (d *drawing) teller() teller {
 	t := teller{map[passage.Voice][]passage.Group{}, map[meter.Rat]string{}}
 	for _, line := range d.Passage.Lines {
-		t.groups[line.Voice] = tops(line.Groups)
+		t.tuplets[line.Voice] = tupletsOf(line.Groups)
 	}
 	beat, before := "", ""
 	for _, c := range d.words {
@@ -118,7 +118,7 @@ func (t teller) place(at meter.Rat, voice passage.Voice, bar []passage.Beat) str
 	beat := beatAt(bar, at)
 	number := strconv.Itoa(beat.Number)
 	into := at.Sub(beat.At).Div(beat.Length)
-	if cell, g, ok := inTuplet(at, t.groups[voice]); ok {
+	if cell, g, ok := inTuplet(at, t.tuplets[voice]); ok {
 		return strconv.Itoa(cell) + " of " + strconv.Itoa(g.Cells) + " from beat " + strconv.Itoa(beatAt(bar, g.At).Number)
 	}
 	if into.Sign() == 0 {
@@ -139,17 +139,28 @@ func beatAt(beats []passage.Beat, at meter.Rat) passage.Beat {
 	return beats[max(i, 0)]
 }
 
+// tupletsOf returns the irregular ones of the groups that cut no cell of
+// another.
+func tupletsOf(groups []passage.Group) []passage.Group {
+	var out []passage.Group
+	for _, g := range tops(groups) {
+		if ratio, _ := meter.DivisionOf(g.Length, g.Cells); ratio.Irregular() {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
 // inTuplet returns which cell of a tuplet, from 2, begins at a place; the first
 // is on a beat anyway.
-func inTuplet(at meter.Rat, groups []passage.Group) (int, passage.Group, bool) {
-	i := sort.Search(len(groups), func(i int) bool { return at.Less(groups[i].End()) })
-	if i == len(groups) || !groups[i].At.Less(at) {
+func inTuplet(at meter.Rat, tuplets []passage.Group) (int, passage.Group, bool) {
+	i := sort.Search(len(tuplets), func(i int) bool { return at.Less(tuplets[i].End()) })
+	if i == len(tuplets) || !tuplets[i].At.Less(at) {
 		return 0, passage.Group{}, false
 	}
-	g := groups[i]
+	g := tuplets[i]
 	cell := at.Sub(g.At).Div(g.Cell())
-	ratio, _ := meter.DivisionOf(g.Length, g.Cells)
-	return int(cell.Floor()) + 1, g, ratio.Irregular() && cell.Den() == 1
+	return int(cell.Floor()) + 1, g, cell.Den() == 1
 }
 
 // tellHits lists how each stroke was played.

@@ -104,6 +104,9 @@ var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "
 // escape makes any text safe in SVG, as content and between quotes. What XML
 // 1.0 cannot hold (control characters, broken UTF-8) becomes U+FFFD.
 func escape(s string) string {
+	if plain(s) {
+		return s
+	}
 	clean := strings.Map(func(r rune) rune {
 		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0xFFFE || r == 0xFFFF {
 			return 0xFFFD
@@ -111,6 +114,16 @@ func escape(s string) string {
 		return r
 	}, strings.ToValidUTF8(s, "\uFFFD"))
 	return escaper.Replace(clean)
+}
+
+// plain reports whether a text is safe as it is.
+func plain(s string) bool {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c >= 0x80 || c == '&' || c == '<' || c == '>' || c == '"' || c == '\'' {
+			return false
+		}
+	}
+	return true
 }
 
 // appendNumber appends a length with at most one decimal; 0 for what is no

@@ -197,17 +197,3 @@ func (d *drawing) thin(words []passage.Count, stays func(passage.Count) bool) []
 	}
 	return out
 }
-
-// countsShown returns the counting words of the shown bars; the others are not
-// looked at.
-func (l Layout) countsShown(p passage.Passage) []passage.Count {
-	shown, err := p.Section(l.First, l.Last)
-	if err != nil {
-		return nil // no bars
-	}
-	counts := shown.Counts()
-	for i := range counts {
-		counts[i].At = counts[i].At.Add(l.From)
-	}
-	return counts
-}

@@ -13,6 +13,7 @@ import (
 // while a take runs; -hit and -dot, the shapes of those marks.
 func (s Sheet) SVG() string {
 	d := s.drawing()
+	d.b = make([]byte, 0, 1<<14+128*d.marks())
 	d.openPicture()
 	d.shapes()
 	d.drawBands()
@@ -50,13 +51,22 @@ func (s Sheet) drawing() *drawing {
 	d := &drawing{Sheet: s, Layout: s.Layout(), id: s.ID, starts: s.Passage.Starts()}
 	d.Passage = s.Passage.Excerpt(d.Layout.First, d.Layout.Last)
 	d.beats = d.beatsShown(s.Passage)
-	d.words = d.countsShown(d.Passage)
+	d.words = d.Passage.CountsIn(d.Layout.First, d.Layout.Last)
 	d.bands = append(d.bandsOf(s.New, newHere), d.bandsOf(s.Selected, selected)...)
 	d.boxed = d.boxedProblems()
 	if d.id == "" {
 		d.id = "strip"
 	}
 	return d
+}
+
+// marks returns how many strokes are drawn.
+func (d *drawing) marks() int {
+	n := 0
+	for _, line := range d.Passage.Lines {
+		n += len(line.Strokes)
+	}
+	return n
 }
 
 func (d *drawing) openPicture() {

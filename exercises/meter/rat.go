@@ -210,7 +210,7 @@ func (a Rat) String() string {
 	case a.Den() == 1:
 		return strconv.FormatInt(a.num, 10)
 	}
-	return fmt.Sprintf("%d/%d", a.num, a.Den())
+	return strconv.FormatInt(a.num, 10) + "/" + strconv.FormatInt(a.Den(), 10)
 }
 
 // Decimal returns "104.5" for what has a plain decimal of at most six digits

@@ -26,9 +26,6 @@ func (c Cell) Span() Span { return Span{c.At, c.End(), []Voice{c.Voice}} }
 // strokes no cells can hold has one cell a beat. A voice without a line has
 // empty cells. Only that bar of that line is looked at; nil for no bar.
 func (p Passage) Cells(v Voice, bar int) []Cell {
-	if bar < 1 || bar > len(p.Bars) {
-		return nil
-	}
 	return p.cellsOf(v, p.barBeats(bar))
 }
 
@@ -179,14 +176,5 @@ func (p Passage) barBeats(bar int) []Beat {
 	if bar < 1 || bar > len(p.Bars) {
 		return nil
 	}
-	var at meter.Rat
-	for _, b := range p.Bars[:bar-1] {
-		at = at.Add(b.Metre.Length())
-	}
-	var beats []Beat
-	for i, length := range p.Bars[bar-1].Metre.Beats() {
-		beats = append(beats, Beat{bar, i + 1, at, length})
-		at = at.Add(length)
-	}
-	return beats
+	return p.grid(bar, bar)[0]
 }

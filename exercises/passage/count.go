@@ -1,6 +1,7 @@
 package passage
 
 import (
+	"slices"
 	"strconv"
 
 	"stampmill/exercises/meter"
@@ -38,7 +39,14 @@ func spokenAs(beat meter.Rat, cells int) []string {
 // without strokes are not counted, so a silent beat has its number only.
 func (p Passage) Counts() []Count {
 	p, _ = p.Regroup()
-	c := counter{beats: p.Beats(), index: map[meter.Rat]int{}, division: map[int]int{}, over: map[int]Group{}}
+	return p.CountsIn(1, len(p.Bars))
+}
+
+// CountsIn returns the counting words of bars first to last (from 1, both
+// included) at their places in the passage. Its groups must be complete there,
+// as [Passage.Excerpt] and [Passage.Regroup] leave them.
+func (p Passage) CountsIn(first, last int) []Count {
+	c := counter{beats: slices.Concat(p.grid(first, last)...), index: map[meter.Rat]int{}, division: map[int]int{}, over: map[int]Group{}}
 	for i, b := range c.beats {
 		c.index[b.At] = i
 	}

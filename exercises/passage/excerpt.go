@@ -1,6 +1,10 @@
 package passage
 
-import "stampmill/exercises/meter"
+import (
+	"slices"
+
+	"stampmill/exercises/meter"
+)
 
 // Excerpt returns the passage with only what sounds in bars first to last
 // (from 1, both included), in the groups that [Passage.Regroup] writes there.
@@ -8,18 +12,11 @@ import "stampmill/exercises/meter"
 // held into or out of the bars is there as a whole. The other bars cost
 // nothing; bars that there are not are left out.
 func (p Passage) Excerpt(first, last int) Passage {
-	var bars [][]Beat
+	bars := slices.DeleteFunc(p.grid(first, last), func(beats []Beat) bool { return len(beats) == 0 })
 	var from, to meter.Rat
-	for bar := max(first, 1); bar <= min(last, len(p.Bars)); bar++ {
-		beats := p.barBeats(bar)
-		if len(beats) == 0 {
-			continue // a bar without a metre
-		}
-		if bars == nil {
-			from = beats[0].At
-		}
-		end := beats[len(beats)-1]
-		bars, to = append(bars, beats), end.At.Add(end.Length)
+	if n := len(bars); n > 0 {
+		end := bars[n-1][len(bars[n-1])-1]
+		from, to = bars[0][0].At, end.At.Add(end.Length)
 	}
 	out := p
 	out.Lines = make([]Line, len(p.Lines))

@@ -40,3 +40,22 @@ func TestExcerpt(t *testing.T) {
 		}
 	})
 }
+
+// The counts of some bars are those of the whole passage there.
+func TestCountsIn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := anyPassage().Draw(t, "passage")
+		first := rapid.IntRange(1, len(p.Bars)).Draw(t, "first")
+		last := rapid.IntRange(first, len(p.Bars)).Draw(t, "last")
+		from, to := p.Starts()[first-1], p.Starts()[last]
+		var want []passage.Count
+		for _, c := range p.Counts() {
+			if !c.At.Less(from) && c.At.Less(to) {
+				want = append(want, c)
+			}
+		}
+		if diff := cmp.Diff(want, p.Excerpt(first, last).CountsIn(first, last), equal); diff != "" {
+			t.Fatalf("bars %d to %d (-want +got):\n%s", first, last, diff)
+		}
+	})
+}

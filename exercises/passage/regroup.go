@@ -23,7 +23,7 @@ func (p Passage) Regroup() (Passage, Problems) {
 	out := p
 	out.Lines = nil
 	var found Problems
-	bars := p.grid()
+	bars := p.grid(1, len(p.Bars))
 	for _, l := range p.Lines {
 		line := Line{Voice: l.Voice, Strokes: l.Strokes}
 		for i, beats := range bars {
@@ -42,11 +42,23 @@ func (p Passage) Regroup() (Passage, Problems) {
 	return out, found
 }
 
-// grid returns the beats of each bar.
-func (p Passage) grid() [][]Beat {
-	bars := make([][]Beat, len(p.Bars))
-	for _, b := range p.Beats() {
-		bars[b.Bar-1] = append(bars[b.Bar-1], b)
+// grid returns the beats of bars first to last (from 1), as far as there are
+// such bars; none for a bar without a metre.
+func (p Passage) grid(first, last int) [][]Beat {
+	first, last = max(first, 1), min(last, len(p.Bars))
+	var bars [][]Beat
+	var at meter.Rat
+	for i, b := range p.Bars[:max(last, 0)] {
+		if i+1 < first {
+			at = at.Add(b.Metre.Length())
+			continue
+		}
+		var beats []Beat
+		for n, length := range b.Metre.Beats() {
+			beats = append(beats, Beat{i + 1, n + 1, at, length})
+			at = at.Add(length)
+		}
+		bars = append(bars, beats)
 	}
 	return bars
 }
