@@ -75,7 +75,9 @@ type Inputs interface {
 	OnPress(func(Press) bool)
 	// OnPoint sets the one function told of each point on an element to draw on.
 	// What it returns for Began decides: false leaves the whole stroke to the
-	// browser, which may scroll; true takes it.
+	// browser, which may scroll; true takes it, and then the page does not scroll
+	// under it, nothing is selected, and the keyboard stays where it was: move it
+	// with [Screen.Focus].
 	OnPoint(func(Point) bool)
 	// OnText sets the one function told of each change that the player makes in a
 	// field with data-text. The program's own [Screen.SetText] is not told.

@@ -31,6 +31,11 @@ func newDrawn() *drawn {
 		}),
 	}
 	onFirst("pointerdown", d.begin)
+	onFirst("mousedown", func(event js.Value) {
+		if len(d.strokes) > 0 { // else it would select text and move the keyboard
+			event.Call("preventDefault")
+		}
+	})
 	onFirst("pointermove", func(event js.Value) { d.then(event, port.Moved) })
 	onFirst("pointerup", func(event js.Value) { d.then(event, port.Ended) })
 	onFirst("pointercancel", func(event js.Value) { d.then(event, port.Broken) })

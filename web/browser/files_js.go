@@ -79,7 +79,7 @@ func (*files) Open(accept []string, most int, f port.Arrival) {
 	input.Set("accept", strings.Join(accept, ","))
 	once(input, func(js.Value) {
 		if chosen := input.Get("files"); chosen.Length() > 0 {
-			read([]arrived{{file: chosen.Index(0)}}, most, f)
+			read([]arrived{{file: chosen.Index(0)}}, most, f, func() {})
 		}
 	}, "change", "cancel")
 	input.Call("click")
@@ -108,10 +108,12 @@ func (f *files) dropped(transfer js.Value) {
 			list = append(list, arrived{item.Call("getAsFile"), isFolder(item)})
 		}
 	}
-	read(list, f.most, f.drop)
-	if n > port.MaxDropped {
-		f.drop("", nil, port.ErrMany(n))
-	}
+	tell := f.drop
+	read(list, f.most, tell, func() {
+		if n > port.MaxDropped {
+			tell("", nil, port.ErrMany(n))
+		}
+	})
 }
 
 func isFolder(item js.Value) bool {
@@ -122,16 +124,18 @@ func isFolder(item js.Value) bool {
 	return entry.Truthy() && entry.Get("isDirectory").Bool()
 }
 
-// read reads files one after the other, each only when it is not too large.
-func read(list []arrived, most int, tell port.Arrival) {
+// read reads files one after the other, each only when it is not too large, and
+// then calls done.
+func read(list []arrived, most int, tell port.Arrival, done func()) {
 	if len(list) == 0 {
+		done()
 		return
 	}
 	file, rest := list[0].file, list[1:]
 	name := words(file.Get("name"))
 	refuse := func(err error) {
 		tell(name, nil, err)
-		read(rest, most, tell)
+		read(rest, most, tell, done)
 	}
 	switch {
 	case list[0].folder:
@@ -146,6 +150,6 @@ func read(list []arrived, most int, tell port.Arrival) {
 		content := make([]byte, bytes.Length())
 		js.CopyBytesToGo(content, bytes)
 		tell(name, content, nil)
-		read(rest, most, tell)
+		read(rest, most, tell, done)
 	}, func() { refuse(port.ErrUnread(name)) })
 }

@@ -66,8 +66,12 @@ func (w *written) moved(e js.Value) {
 }
 
 func selectionOf(e js.Value) selection {
-	return selection{e.Get("selectionStart").Int(), e.Get("selectionEnd").Int(), e.Get("value").Length()}
+	return selection{e.Get("selectionStart").Int(), e.Get("selectionEnd").Int(), valueOf(e).Length()}
 }
+
+// valueOf returns what stands in a field as a String object: Go cannot ask a
+// plain string for its length.
+func valueOf(e js.Value) js.Value { return global.Call("Object", e.Get("value")) }
 
 // field returns an input or textarea that holds text.
 func field(id string) (js.Value, bool) {
@@ -123,7 +127,7 @@ func (*screen) RevealLine(id string, line int) {
 	if !ok {
 		return
 	}
-	lines := e.Get("value").Call("split", "\n").Length()
+	lines := valueOf(e).Call("split", "\n").Length()
 	height := e.Get("scrollHeight").Float() / float64(lines)
 	above := float64(line-1) * height
 	top, seen := e.Get("scrollTop").Float(), e.Get("clientHeight").Float()

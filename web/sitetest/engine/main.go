@@ -1,7 +1,8 @@
 //go:build js && wasm
 
 // Command engine is a page without pages: the sound engine of the program with
-// a key for each thing to try, for the tests of package sitetest.
+// a key for each thing to try, for the tests of package sitetest. Under the name
+// "ports" it is the small program of package porttest instead.
 //
 // The one idea: it holds what the program holds between the browser and its
 // pages, the transport over the browser's ports, and nothing of the pages, so
@@ -21,6 +22,7 @@ import (
 	"strings"
 
 	"stampmill/app/port"
+	"stampmill/app/port/porttest"
 	"stampmill/app/transport"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/passage"
@@ -36,6 +38,11 @@ type engine struct {
 
 func main() {
 	e := &engine{ports: browser.Ports()}
+	if os.Args[0] == "ports" {
+		e.say("broken %q", porttest.Broken(e.ports))
+		porttest.Listen(e.ports, func(line string) { e.say("%s", line) })
+		select {}
+	}
 	e.play = transport.New(e.ports.Audio, e.ports.Clock, transport.Settings{Rate: 48000, Seed: 1})
 	e.play.OnEvent(e.event)
 	e.ports.Inputs.OnPress(e.press)
