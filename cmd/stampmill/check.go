@@ -10,14 +10,16 @@ import (
 
 var checkCommand = command{
 	name: "check", operands: "FILE...", least: 1, most: many,
-	does:     "tell everything that is wrong with exercise texts",
-	examples: []string{"check quarry.drill", "check --json *.drill", "check - < quarry.drill"},
+	does:     "tell everything that is wrong with exercise texts, or cannot be played",
+	examples: []string{"check quarry.drill", "check --pedals 1 --json *.drill", "check - < quarry.drill"},
 	setup: func(flags *flag.FlagSet) action {
+		feet := pedalsFlag()
+		feet.register(flags)
 		asJSON := jsonFlag(flags)
 		return func(t terminal, files []string) error {
 			all := drill.Problems{}
 			for _, file := range files {
-				found := problemsOf(t, file, !*asJSON)
+				found := problemsOf(t, file, &feet, !*asJSON)
 				all = append(all, found...)
 			}
 			if *asJSON {
@@ -34,13 +36,18 @@ var checkCommand = command{
 }
 
 // problemsOf checks one file, and tells what it finds if told to.
-func problemsOf(t terminal, file string, tell bool) drill.Problems {
-	climb, err := readClimb(t, file)
+func problemsOf(t terminal, file string, feet *pedals, tell bool) drill.Problems {
+	reading, err := readText(t, file)
+	if err == nil {
+		// What cannot be read is told first; what cannot be played comes with it,
+		// so that one look is enough.
+		err = append(reading.Problems, reading.Unplayable(feet.judge)...).Err()
+	}
 	switch {
 	case err != nil && tell:
 		fmt.Fprintln(t.stderr, err)
 	case tell:
-		fmt.Fprintf(t.stdout, "%s: no problems in %s\n", file, counted(len(climb.Steps), "step"))
+		fmt.Fprintf(t.stdout, "%s: no problems in %s\n", file, counted(len(reading.Climb.Steps), "step"))
 	}
 	return asProblems(file, err)
 }

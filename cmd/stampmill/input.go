@@ -36,12 +36,20 @@ func atFault(file string, err error) error {
 // readClimb reads an exercise: standard input, a climb of the library by name,
 // or a file.
 func readClimb(t terminal, operand string) (passage.Climb, error) {
-	src, err := readSource(t, operand)
+	reading, err := readText(t, operand)
 	if err != nil {
 		return passage.Climb{}, err
 	}
-	climb, problems := drill.Parse(operand, src, change.Catalogue())
-	return climb, problems.Err()
+	return reading.Climb, reading.Problems.Err()
+}
+
+// readText reads the text of an exercise, whatever is wrong with it.
+func readText(t terminal, operand string) (drill.Reading, error) {
+	src, err := readSource(t, operand)
+	if err != nil {
+		return drill.Reading{}, err
+	}
+	return new(drill.Reader).Read(operand, src, change.Catalogue()), nil
 }
 
 func readSource(t terminal, operand string) ([]byte, error) {

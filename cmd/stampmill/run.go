@@ -132,7 +132,7 @@ func commandNamed(name string) (command, bool) {
 // commands returns every command, in the order of the help.
 func commands() []command {
 	return []command{
-		listCommand, checkCommand, showCommand, timesCommand, renderCommand,
+		listCommand, checkCommand, showCommand, timesCommand, rateCommand, changesCommand, renderCommand,
 		gradeCommand, simulateCommand, buildCommand, serveCommand,
 	}
 }

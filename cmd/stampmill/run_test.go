@@ -38,6 +38,8 @@ func TestFields(t *testing.T) {
 		{[]string{"list"}, exitDone, "name title steps.n steps.title steps.says tempo metre"},
 		{[]string{"check", "absent.drill"}, exitFailed, "file line column problem hint"},
 		{[]string{"times", "headframe"}, exitDone, "title step tempo seconds strokes.voice strokes.stroke strokes.bar strokes.beat strokes.at strokes.length strokes.seconds strokes.sample48k"},
+		{[]string{"rate", "headframe"}, exitDone, "step title syncopation wnbd peak_rate new_strokes playable load bars limbs.limb limbs.wnbd limbs.wnbd_per_note limbs.peak_rate"},
+		{[]string{"changes"}, exitDone, "name group form about example sentence"},
 		{[]string{"grade", "headframe", "take.json"}, exitDone, "expected matched missed extra f25 f50 leaning_ms spread_ms drift_bpm tuplets.at tuplets.written tuplets.played tuplets.nearest misreading sentences passed"},
 	}
 	for _, c := range cases {

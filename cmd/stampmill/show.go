@@ -5,20 +5,23 @@ import (
 	"fmt"
 	"strings"
 
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/passage"
 )
 
 var showCommand = command{
 	name: "show", operands: "FILE", least: 1, most: 1,
-	does: "draw a step as a strip in text, with its counts",
+	does: "draw a step as a strip in text, with its counts and sticking",
 	examples: []string{
 		"show headframe",
-		"show --step 'Three over two' headframe",
+		"show --step 'Three over two' --pedals 1 headframe",
 		"show - --step 2 < quarry.drill",
 	},
 	setup: func(flags *flag.FlagSet) action {
 		var pick choice
 		pick.register(flags)
+		feet := pedalsFlag()
+		feet.register(flags)
 		return func(t terminal, operands []string) error {
 			c, err := pick.open(t, operands[0])
 			if err != nil {
@@ -27,15 +30,22 @@ var showCommand = command{
 			fmt.Fprintf(t.stdout, "%s, step %d of %d: %s\n", c.climb.Title, c.number, len(c.climb.Steps), c.step.Title)
 			fmt.Fprint(t.stdout, wrap(metresAndTempi(c.passage.Bars), 0))
 			fmt.Fprint(t.stdout, wrap(c.step.Says, 0))
-			picture := strings.Join(strip(c.passage), "\n")
-			key := legend(c.passage)
-			if strings.ContainsRune(picture, several) {
-				key += fmt.Sprintf(", %c more than fits", several)
-			}
-			fmt.Fprintf(t.stdout, "%s\n\n%s", picture, wrap(key, 0))
+			fmt.Fprint(t.stdout, picture(c.passage, feet.limbs()))
+			fmt.Fprint(t.stdout, unplayable(feet.judge(c.passage)))
 			return nil
 		}
 	},
+}
+
+// picture draws a passage with its sticking, and names the letters under it.
+func picture(p passage.Passage, feet limbs.Pedals) string {
+	under := sticking(p, feet)
+	drawn := strings.Join(strip(p, under), "\n")
+	key := legend(p)
+	if strings.ContainsRune(drawn, several) {
+		key += fmt.Sprintf(", %c more than fits", several)
+	}
+	return fmt.Sprintf("%s\n\n%s%s", drawn, wrap(key, 0), wrap(letters(under), 0))
 }
 
 // metresAndTempi tells the metre and tempo of the first bar, and those of each

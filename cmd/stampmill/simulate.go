@@ -5,7 +5,9 @@ import (
 	"math/rand/v2"
 	"os"
 
+	"stampmill/exercises/change"
 	"stampmill/exercises/grade"
+	"stampmill/exercises/passage"
 	"stampmill/exercises/player"
 )
 
@@ -15,6 +17,7 @@ var simulateCommand = command{
 	examples: []string{
 		"simulate headframe -o take.json --lean -12 --spread 8",
 		"simulate headframe --step 6 --part kick --passes 4 --miss 0.05 --extra 0.02 --seed 7 -o take.json",
+		"simulate headframe --misread 'half-time china' -o take.json",
 		"simulate headframe -o - --drift 2 | stampmill grade headframe -",
 	},
 	setup: func(flags *flag.FlagSet) action {
@@ -32,6 +35,7 @@ var simulateCommand = command{
 		flags.Var(&s.drift, "drift", "BPM|tempo won or, below 0, lost over the take")
 		flags.Var(&s.miss, "miss", "SHARE|strokes left out, as a share of those written, 0 to 1")
 		flags.Var(&s.extra, "extra", "SHARE|strokes added, as a share of those written, 0 to 1")
+		flags.StringVar(&s.misread, "misread", "", "CHANGE|change of the catalogue that the player takes for what is written")
 		flags.Uint64Var(&s.seed, "seed", 1, "N|number of the player; the same one plays the same take")
 		return s.run
 	},
@@ -42,6 +46,7 @@ type simulation struct {
 	pick                             choice
 	out                              string
 	part                             voicesFlag
+	misread                          string
 	passes                           countFlag
 	lean, spread, drift, miss, extra numberFlag
 	seed                             uint64
@@ -85,7 +90,11 @@ func (s *simulation) take(c chosen, name string) (grade.Take, error) {
 		Part: s.part.voices, Input: "simulated",
 	}
 	// grade wants the passage at its written tempo, and takes that of the take
-	expected, err := grade.Expect(c.step.Passage, take, false)
+	read, err := s.misreading(c.step.Passage)
+	if err != nil {
+		return grade.Take{}, err
+	}
+	expected, err := grade.Expect(read, take, false)
 	if err != nil {
 		return grade.Take{}, atFault(name, err)
 	}
@@ -94,4 +103,20 @@ func (s *simulation) take(c chosen, name string) (grade.Take, error) {
 		Miss: s.miss.value, Extra: s.extra.value,
 	}, rand.New(rand.NewPCG(s.seed, 0)))
 	return take, nil
+}
+
+// misreading returns the passage as the player reads it.
+func (s *simulation) misreading(p passage.Passage) (passage.Passage, error) {
+	if s.misread == "" {
+		return p, nil
+	}
+	c, err := change.Parse(s.misread)
+	if err != nil {
+		return p, misusef("--misread %s: %w", s.misread, err)
+	}
+	read, err := c.Apply(p)
+	if err != nil {
+		return p, misusef("--misread %s: it does not fit this step: %w", s.misread, err)
+	}
+	return read, nil
 }

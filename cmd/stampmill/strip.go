@@ -5,16 +5,17 @@ import (
 	"strconv"
 	"strings"
 
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
 // strip draws a passage as lines of text, time to scale from left to right: the
 // bars and beats on top, a row for each voice with brackets over irregular
-// groups, the counting words under it. Rows of bars follow one another where
-// they do not fit side by side.
-func strip(p passage.Passage) []string {
-	d := drawing{p: p, label: len("count"), told: map[passage.Group]bool{}}
+// groups and the letters of its sticking under it, the counting words under
+// all. Rows of bars follow one another where they do not fit side by side.
+func strip(p passage.Passage, under map[passage.Voice][]limbs.Mark) []string {
+	d := drawing{p: p, label: len("count"), told: map[passage.Group]bool{}, under: under}
 	for _, v := range p.Voices() {
 		d.label = max(d.label, len(v.String()))
 	}
@@ -34,6 +35,7 @@ type drawing struct {
 	p     passage.Passage
 	label int                    // columns of the names
 	told  map[passage.Group]bool // groups that an upper row has bracketed
+	under map[passage.Voice][]limbs.Mark
 }
 
 // row draws one row of spans.
@@ -45,6 +47,9 @@ func (d *drawing) row(spans []span) []string {
 	for _, l := range d.p.Lines {
 		lines = append(lines, d.brackets(l, spans)...)
 		lines = append(lines, d.voice(l, spans))
+		if marks := d.marks(l.Voice, spans); marks != "" {
+			lines = append(lines, marks)
+		}
 	}
 	lines = append(lines, d.counts(spans))
 	for i := range lines {
@@ -137,6 +142,30 @@ func (d *drawing) voice(l passage.Line, spans []span) string {
 		for _, stroke := range l.Strokes {
 			d.stroke(c, s, l.Voice, stroke, taken)
 		}
+	}
+	return string(c)
+}
+
+// marks writes the letters of a voice's sticking, each under its stroke; "" when
+// there is none here.
+func (d *drawing) marks(v passage.Voice, spans []span) string {
+	c := d.canvas("", spans)
+	taken := map[int]bool{}
+	for _, m := range d.under[v] {
+		for _, s := range spans {
+			if !s.holds(m.At) {
+				continue
+			}
+			column := d.column(s, m.At)
+			if taken[column] {
+				m.Letter = string(several)
+			}
+			taken[column] = true
+			c.put(column, m.Letter)
+		}
+	}
+	if len(taken) == 0 {
+		return ""
 	}
 	return string(c)
 }

@@ -4,7 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"stampmill/exercises/complexity"
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -86,5 +89,33 @@ func TestNothingToRate(t *testing.T) {
 	var empty passage.Passage
 	if r := complexity.Rate(&empty, empty); r.Load() != 0 || r.WNBD() != 0 || r.New != 0 || r.Hardest != 0 || r.Fastest != "" {
 		t.Errorf("no passage at all is rated %+v", r)
+	}
+}
+
+// Limbs share what voices cannot tell apart: two feet halve the rate of a run,
+// one foot keeps it, and hands that are one too few leave the feet alone.
+func TestPartsAreLimbs(t *testing.T) {
+	run := read(t, "4/4", "china | x x x x |", "snare | . . x . |", "kick | x x . xxxx |")
+	three := read(t, "4/4", "china | . . x . |", "crash-left | . . x . |", "snare | . . x . |", "kick | x x . xxxx |")
+	cases := []struct {
+		what   string
+		p      passage.Passage
+		pedals limbs.Pedals
+		names  []string
+		rate   float64
+	}{
+		{"two pedals", run, limbs.Two, []string{"right hand", "left hand", "right foot", "left foot"}, 4},
+		{"one pedal", run, limbs.One, []string{"right hand", "left hand", "right foot"}, 8},
+		{"three hands", three, limbs.Two, []string{"china", "crash-left", "snare", "right foot", "left foot"}, 4},
+	}
+	for _, c := range cases {
+		r := complexity.RateFor(c.pedals, nil, c.p)
+		var names []string
+		for _, part := range r.Parts {
+			names = append(names, part.Name)
+		}
+		if diff := cmp.Diff(c.names, names); diff != "" || math.Abs(r.PeakRate-c.rate) > 1e-9 {
+			t.Errorf("%s: %v strokes a second, want %v; parts (-want +got):\n%s", c.what, r.PeakRate, c.rate, diff)
+		}
 	}
 }

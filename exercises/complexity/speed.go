@@ -1,6 +1,8 @@
 package complexity
 
 import (
+	"slices"
+
 	"stampmill/exercises/limbs"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -21,15 +23,21 @@ type Part struct {
 }
 
 // Parts returns what each limb of the drummer plays, then the picking hand of
-// each string voice. Parts that strike nothing are left out. Where limbs cannot
-// be given to the drums, each drum and cymbal is a part of its own.
+// each string voice. Parts that strike nothing are left out. Where two hands
+// are not enough, each drum and cymbal of theirs is a part of its own, and so
+// is the kick where feet are not enough.
 //
 // Chokes strike nothing.
 func Parts(p passage.Passage, pedals limbs.Pedals) []Part {
 	g := gridOf(p)
-	all, ok := g.limbs(p, pedals)
+	all, ok := g.limbs(p, pedals, drums)
 	if !ok {
-		all = g.voices(p, drums)
+		all = g.voices(p, byHand)
+		feet, ok := g.limbs(p, pedals, kick)
+		if !ok {
+			feet = g.voices(p, kick)
+		}
+		all = append(all, feet...)
 	}
 	return append(all, g.voices(p, strung)...)
 }
@@ -39,10 +47,15 @@ func drums(v passage.Voice) bool {
 	return f == passage.Cymbals || f == passage.Drums
 }
 
+func kick(v passage.Voice) bool { return v == passage.Kick }
+
+func byHand(v passage.Voice) bool { return drums(v) && !kick(v) }
+
 func strung(v passage.Voice) bool { return v.Family() == passage.Strings }
 
-// limbs gives the drums to limbs; false where that cannot be done.
-func (g grid) limbs(p passage.Passage, pedals limbs.Pedals) ([]Part, bool) {
+// limbs gives the voices of a kind to limbs; false where that cannot be done.
+func (g grid) limbs(p passage.Passage, pedals limbs.Pedals, kind func(passage.Voice) bool) ([]Part, bool) {
+	p.Lines = slices.DeleteFunc(slices.Clone(p.Lines), func(l passage.Line) bool { return !kind(l.Voice) })
 	sticks, clash := limbs.Play(p, pedals)
 	if clash != nil {
 		return nil, false
@@ -54,7 +67,7 @@ func (g grid) limbs(p passage.Passage, pedals limbs.Pedals) ([]Part, bool) {
 	strikes := map[stroke]bool{}
 	for _, l := range p.Lines {
 		for _, s := range l.Strokes {
-			if drums(l.Voice) && s.Sounds() && g.holds(s.At) {
+			if s.Sounds() && g.holds(s.At) {
 				strikes[stroke{l.Voice, s.At}] = true
 			}
 		}
