@@ -36,26 +36,34 @@ func lettered(t testing.TB, p passage.Passage, pedals limbs.Pedals) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	letters := map[passage.Voice]map[meter.Rat]string{}
-	for _, r := range limbs.Rows(p, pedals) {
-		letters[r.Voice] = map[meter.Rat]string{}
+	return relettered(string(text), p, limbs.Rows(p, pedals), func(voice, _, letters string) string {
+		return voice + "|" + letters + "\n"
+	})
+}
+
+// relettered goes through exercise text line by line: what stands in a voice
+// line, and the same with letters, makes the line anew; others are left out.
+func relettered(text string, p passage.Passage, rows []limbs.Row, line func(voice, cells, letters string) string) string {
+	marks := map[passage.Voice]map[meter.Rat]string{}
+	for _, r := range rows {
+		marks[r.Voice] = map[meter.Rat]string{}
 		for _, m := range r.Marks {
-			letters[r.Voice][m.At] = m.Letter
+			marks[r.Voice][m.At] = m.Letter
 		}
 	}
 	var out strings.Builder
-	for _, line := range strings.Split(string(text), "\n") {
-		name, cells, isLine := strings.Cut(line, "|")
-		v, known := passage.VoiceNamed(strings.TrimSpace(name))
-		if l, _ := p.Line(v); isLine && known {
-			out.WriteString(name + "|" + relettered(cells, l, letters[v]) + "\n")
+	for _, s := range strings.Split(text, "\n") {
+		voice, cells, found := strings.Cut(s, "|")
+		v, known := passage.VoiceNamed(strings.TrimSpace(voice))
+		if l, _ := p.Line(v); found && known {
+			out.WriteString(line(voice, cells, letters(cells, l, marks[v])))
 		}
 	}
 	return out.String()
 }
 
-// relettered replaces the strokes in the text of a line, which are in order.
-func relettered(cells string, l passage.Line, letters map[meter.Rat]string) string {
+// letters replaces the strokes in the text of a line, which are in order.
+func letters(cells string, l passage.Line, marks map[meter.Rat]string) string {
 	var out strings.Builder
 	inside := false
 	for _, c := range cells {
@@ -65,8 +73,8 @@ func relettered(cells string, l passage.Line, letters map[meter.Rat]string) stri
 			inside = c == '(' || inside && c != ')'
 			out.WriteRune(c)
 			continue
-		case letters[l.Strokes[0].At] != "":
-			out.WriteString(letters[l.Strokes[0].At])
+		case marks[l.Strokes[0].At] != "":
+			out.WriteString(marks[l.Strokes[0].At])
 		default:
 			out.WriteRune(c)
 		}
