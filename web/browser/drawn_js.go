@@ -95,7 +95,8 @@ func (d *drawn) then(event js.Value, stage port.Stage) {
 	}
 	p, there := pointAt(event, stage, on)
 	if !there {
-		p = port.Point{Stage: port.Broken, On: on, Finger: finger, At: event.Get("timeStamp").Float()}
+		from := pointerOf(event, "")
+		p = port.Point{Stage: port.Broken, Source: from.Source, On: on, Finger: finger, At: from.At}
 	}
 	if p.Stage != port.Moved {
 		delete(d.strokes, finger)

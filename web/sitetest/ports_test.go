@@ -30,7 +30,7 @@ var portsPage = fmt.Sprintf(`<!doctype html><meta charset="utf-8"><title>ports</
 <pre id="out"></pre>
 <script src="wasm_exec.js"></script>
 <script>
-const go = new Go();
+const go = new Go(), wentBefore = history.length;
 go.argv = ["ports"];
 WebAssembly.instantiateStreaming(fetch("engine.wasm"), go.importObject).then(r => go.run(r.instance));
 </script>`, porttest.Width, porttest.Height)
@@ -100,6 +100,104 @@ func TestPortsKeepTheirPromises(t *testing.T) {
 	}
 	if top := eval[float64](p.tab, `scrollY`); top != 0 {
 		t.Errorf("the page scrolled by %g under a stroke", top)
+	}
+}
+
+// A stroke goes on when the picture under it is replaced as soon as it begins,
+// and the page does not scroll.
+func TestStrokesOutliveWhatIsDrawnOn(t *testing.T) {
+	p := openPorts(t)
+	eval[bool](p.tab, `(addEventListener("pointerdown", () => { const old = document.getElementById("strip"); old.replaceWith(old.cloneNode(true)); }), true)`)
+	p.Draw(true, false, [2]float64{20, 95}, [2]float64{20, 60}, [2]float64{20, 5})
+	p.said(`^point 2 source 1 on "strip" at 0.10 0.05`)
+	p.Draw(false, false, [2]float64{20, 10}, [2]float64{100, 50})
+	p.said(`^point 2 source 2 on "strip" at 0.50 0.50`)
+	if top := eval[float64](p.tab, `scrollY`); top != 0 {
+		t.Errorf("the page scrolled by %g", top)
+	}
+}
+
+// A stroke under which the picture goes for good is broken off.
+func TestStrokesBreakWithWhatIsDrawnOn(t *testing.T) {
+	p := openPorts(t)
+	eval[bool](p.tab, `(addEventListener("pointermove", () => document.getElementById("strip")?.remove()), true)`)
+	p.Draw(false, false, [2]float64{20, 10}, [2]float64{100, 50}, [2]float64{120, 50}, [2]float64{140, 50})
+	p.said(`^point 3 source`)
+	if lines := p.lines(); len(lines) != 4 { // what keeps the promises, begun, moved, broken
+		t.Errorf("told %q", lines)
+	}
+}
+
+// Where the program takes no stroke, a finger scrolls the page.
+func TestFingersScrollWhatIsNotTaken(t *testing.T) {
+	p := openPorts(t)
+	p.Draw(true, false, [2]float64{195, 95}, [2]float64{195, 60}, [2]float64{195, 5})
+	p.waitFor(`scrollY > 0`, "scrolling")
+	if lines := p.lines(); len(lines) != 2 {
+		t.Errorf("told of more than the beginning: %q", lines)
+	}
+}
+
+// The program's changes of the fragment leave no trace in the history.
+func TestFragmentsLeaveNoHistory(t *testing.T) {
+	p := openPorts(t)
+	if n := eval[int](p.tab, `history.length - wentBefore`); n != 0 {
+		t.Errorf("%d more places to go back to", n)
+	}
+}
+
+// The browser asks before the page is left exactly while it is held.
+func TestHoldingThePage(t *testing.T) {
+	p := openPorts(t)
+	p.Focus(porttest.Strip)
+	asks := `!dispatchEvent(new Event("beforeunload", { cancelable: true }))`
+	for _, c := range []struct {
+		keys string
+		want bool
+	}{{"KeyX", false}, {"KeyH", true}, {"KeyH", true}, {"shift+KeyH", false}} {
+		p.Press(c.keys)
+		if got := eval[bool](p.tab, asks); got != c.want {
+			t.Errorf("after %s the browser asks: %v", c.keys, got)
+		}
+	}
+}
+
+// Out of sight counts as leaving: a phone may never come back.
+func TestOutOfSightIsLeaving(t *testing.T) {
+	p := openPorts(t)
+	eval[bool](p.tab, `(Object.defineProperty(document, "visibilityState", { value: "hidden" }), document.dispatchEvent(new Event("visibilitychange")))`)
+	p.said(`^leaving`)
+}
+
+// Without a clipboard, or where it is denied, the program is told.
+func TestCopyingIsDenied(t *testing.T) {
+	for _, without := range []string{
+		`Object.defineProperty(navigator, "clipboard", { value: undefined })`,
+		`navigator.clipboard.writeText = () => Promise.reject(new DOMException("denied", "NotAllowedError"))`,
+	} {
+		p := openPorts(t)
+		eval[bool](p.tab, `(`+without+`, true)`)
+		p.Focus(porttest.Strip)
+		p.Press("KeyC")
+		p.said(`^copied false`)
+	}
+}
+
+// A question for a file that is answered with none is over, and the next one is
+// asked.
+func TestNoFileIsChosen(t *testing.T) {
+	p := openPorts(t)
+	p.Focus(porttest.Strip)
+	no := true
+	call(p, page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true, Cancel: &no})
+	p.Press("KeyO")
+	<-p.asked
+	call(p, page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true})
+	p.Press("KeyO")
+	p.Choose(porttest.File{Name: "winze.drill", Size: 3})
+	p.said(`^file "winze.drill" of 3 bytes`)
+	if lines := p.lines(); len(lines) != 4 {
+		t.Errorf("told %q", lines)
 	}
 }
 

@@ -55,6 +55,8 @@ func Listen(p port.Ports, say func(line string)) {
 			p.Clipboard.Copy("to be pasted", func(ok bool) { sayf("copied %v", ok) })
 		case "KeyT":
 			p.Screen.SetText(Field, "one\ntwo", 4, 7)
+		case "KeyH":
+			p.Screen.Hold(!k.Shift)
 		case "KeyK":
 			late := p.Clock.After(1, func() { say("too late to stop") })
 			p.Clock.After(30, func() { say("30 ms") })
