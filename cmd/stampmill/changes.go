@@ -85,7 +85,7 @@ func entriesNamed(name string) ([]change.Entry, error) {
 	if near, ok := drill.Nearest(name, names); ok {
 		hint = "did you mean " + near + "?"
 	}
-	return nil, misusef("no change is called %q; %s", name, hint)
+	return nil, misusef("no change is called %.60q; %s", name, hint)
 }
 
 func showEntry(t terminal, e change.Entry) error {

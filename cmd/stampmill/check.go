@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"flag"
 	"fmt"
+	"slices"
 
 	"stampmill/exercises/drill"
 )
@@ -39,9 +41,7 @@ var checkCommand = command{
 func problemsOf(t terminal, file string, feet *pedals, tell bool) drill.Problems {
 	reading, err := readText(t, file)
 	if err == nil {
-		// What cannot be read is told first; what cannot be played comes with it,
-		// so that one look is enough.
-		err = append(reading.Problems, reading.Unplayable(feet.judge)...).Err()
+		err = inOrder(append(reading.Problems, reading.Unplayable(feet.judge)...)).Err()
 	}
 	switch {
 	case err != nil && tell:
@@ -50,6 +50,15 @@ func problemsOf(t terminal, file string, feet *pedals, tell bool) drill.Problems
 		fmt.Fprintf(t.stdout, "%s: no problems in %s\n", file, counted(len(reading.Climb.Steps), "step"))
 	}
 	return asProblems(file, err)
+}
+
+// inOrder sorts problems by their places, so that what cannot be read and what
+// cannot be played are told in one go.
+func inOrder(problems drill.Problems) drill.Problems {
+	slices.SortStableFunc(problems, func(a, b drill.Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	return problems
 }
 
 // asProblems gives any error of reading a file as problems; where it has no

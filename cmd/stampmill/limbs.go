@@ -30,11 +30,14 @@ func (p *pedals) judge(step passage.Passage) passage.Problems {
 	return limbs.Problems(step, p.limbs())
 }
 
-// sticking returns the letters under each voice that has any.
+// sticking returns the letters under each voice that has any. Nobody plays
+// programmed drums, so they have none.
 func sticking(p passage.Passage, pedals limbs.Pedals) map[passage.Voice][]limbs.Mark {
 	under := map[passage.Voice][]limbs.Mark{}
 	for _, row := range limbs.Rows(p, pedals) {
-		under[row.Voice] = row.Marks
+		if !p.Machine || row.Voice.Family() == passage.Strings {
+			under[row.Voice] = row.Marks
+		}
 	}
 	return under
 }

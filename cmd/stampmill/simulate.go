@@ -112,11 +112,11 @@ func (s *simulation) misreading(p passage.Passage) (passage.Passage, error) {
 	}
 	c, err := change.Parse(s.misread)
 	if err != nil {
-		return p, misusef("--misread %s: %w", s.misread, err)
+		return p, misusef("--misread %.60q: %w", s.misread, err)
 	}
 	read, err := c.Apply(p)
 	if err != nil {
-		return p, misusef("--misread %s: it does not fit this step: %w", s.misread, err)
+		return p, misusef("--misread %.60q: it does not fit this step: %w", s.misread, err)
 	}
 	return read, nil
 }
