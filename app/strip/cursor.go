@@ -25,6 +25,9 @@ func (d *drawing) cursor() {
 		w := max(right-left, cursorWide)
 		x := (left+right)/2 - w/2
 		y, h := r.Y-d.RowHeight/2+cursorIn, d.RowHeight-2*cursorIn
+		if d.m.signs > 0 {
+			h += cursorIn // the sign lies inside
+		}
 		d.tag("g", "")
 		d.attr("id", d.id+"-cursor")
 		d.attr("data-at", from.String())

@@ -100,7 +100,7 @@ func (s Sheet) measures() measures {
 		m.row = lowRow
 	}
 	if len(s.Sticking) > 0 {
-		m.row, m.signs, m.count = m.row+signRoom, signRoom, m.count+signRoom/2
+		m.row, m.signs, m.count, m.under = m.row+signRoom, signRoom, m.count+signRoom/2, m.under+signRoom/2
 	}
 	if s.Row > 0 {
 		m.row = inside(s.Row, lowRow, 4*lowRow)

@@ -10,8 +10,10 @@ import (
 
 // Sizes of problems in user units. Our choice.
 const (
-	boxIn      = 2.0 // a box lies inside the band of the same cells
-	tagGap     = 5.0 // between a leader and its tag
+	boxIn      = 2.0  // a box lies inside the band of the same cells
+	tagGap     = 5.0  // between a leader and its tag
+	tagFar     = 60.0 // a tag may stand so much further right: a bar's name fits between
+	tagStep    = 4.0
 	leaderDown = 6.0 // a leader begins under the tag's baseline
 )
 
@@ -83,25 +85,44 @@ type tagger struct {
 }
 
 // place puts a tag beside its leader: to the left of it, else to the right,
-// else in its short form; where nothing is free over the name of a bar, which
-// then is not written, but never over another tag.
+// else further right, else in its short form; where nothing is free over the
+// name of a bar, which then is not written, but never over another tag.
 func (t *tagger) place(words string, leader float64) word {
 	_, short, ok := strings.Cut(words, ", ")
 	if !ok {
 		short = words
 	}
-	for _, free := range []func(box) bool{func(b box) bool { return t.tags.free(b) && t.names.free(b) }, t.tags.free} {
-		for _, say := range []string{words, short} {
-			for _, w := range []word{{anchor: atEnd, x: leader - tagGap}, {anchor: atStart, x: leader + tagGap}} {
-				w.class, w.y, w.words = "sm-fault", t.d.m.name, say
-				if b := w.box(); b.left >= t.d.m.lines && b.right <= t.d.Layout.Width && free(b) {
-					t.tags.put(b)
-					return w
-				}
-			}
+	clear := func(b box) bool { return t.tags.free(b) && t.names.free(b) }
+	for _, try := range []struct {
+		words string
+		far   float64
+		free  func(box) bool
+	}{{words, 0, clear}, {words, tagFar, clear}, {short, tagFar, clear}, {words, 0, t.tags.free}, {short, 0, t.tags.free}} {
+		if w, ok := t.beside(try.words, leader, try.far, try.free); ok {
+			t.tags.put(w.box())
+			return w
 		}
 	}
 	return word{}
+}
+
+// beside looks for room left of a leader, or right of it up to so far away.
+func (t *tagger) beside(words string, leader, far float64, free func(box) bool) (word, bool) {
+	w := word{class: "sm-fault", y: t.d.m.name, words: words, anchor: atEnd, x: leader - tagGap}
+	fits := func() bool {
+		b := w.box()
+		return b.left >= t.d.m.lines && b.right <= t.d.Layout.Width && free(b)
+	}
+	if fits() {
+		return w, true
+	}
+	w.anchor = atStart
+	for away := tagGap; away <= tagGap+far; away += tagStep {
+		if w.x = leader + away; fits() {
+			return w, true
+		}
+	}
+	return w, false
 }
 
 // boxes draws the problems' boxes over the strokes, with their leaders and
@@ -115,7 +136,11 @@ func (d *drawing) boxes() {
 			continue
 		}
 		x := p.boxes[0].right
-		d.line("sm-leader", x, d.m.name+leaderDown, x, p.boxes[0].top)
+		from := x
+		if p.tag.x > x+tagGap { // an angle, where the tag stands further right
+			from = p.tag.x
+		}
+		d.path("sm-leader", "M# #H#V#", from, d.m.name+leaderDown, x, p.boxes[0].top)
 		d.text(p.tag.class, p.tag.anchor, p.tag.x, p.tag.y, p.tag.words)
 	}
 }

@@ -5,6 +5,7 @@ import "unicode/utf8"
 // Places of signs in user units. Our choice.
 const (
 	signUp   = 1.0 // from the row's lower edge to the baseline
+	signWide = 8.5 // a capital
 	signRoom = 6.0 // what a row gives to the signs under its strokes
 )
 
@@ -17,7 +18,7 @@ func (d *drawing) signs() {
 			if s.Voice != r.Voice || !d.shows(s.At) {
 				continue
 			}
-			x, half := d.rat(s.At), letter*float64(utf8.RuneCountInString(s.Text))/2
+			x, half := d.rat(s.At), signWide*float64(utf8.RuneCountInString(s.Text))/2
 			if x-half < free {
 				continue
 			}

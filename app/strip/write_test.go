@@ -45,8 +45,10 @@ func boxOf(e element) (left, top, right, bottom float64) {
 	switch e.XMLName.Local {
 	case "rect":
 		return x, y, x + number("width"), y + number("height")
-	case "line":
-		return number("x1"), min(number("y1"), number("y2")), number("x2"), max(number("y1"), number("y2"))
+	case "path":
+		var from, top, to, bottom float64
+		fmt.Sscanf(e.attr("d"), "M%f %fH%fV%f", &from, &top, &to, &bottom)
+		return min(from, to), top, max(from, to), bottom
 	}
 	wide := 7 * float64(utf8.RuneCountInString(e.Text))
 	switch e.attr("text-anchor") {
