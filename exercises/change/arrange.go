@@ -61,6 +61,9 @@ func move(p *passage.Passage, a Args) error {
 	}
 	addedLine(p, w) // may move the line of v
 	from, to := addedLine(p, v), addedLine(p, w)
+	if _, found := parted(from.Strokes, all); len(found) == 0 {
+		return nothingThere(v, a)
+	}
 	for _, s := range all {
 		strokes, err := recast(*p, strokesIn(*from, s), v, w)
 		if err != nil {
@@ -114,10 +117,22 @@ func fillToms(p *passage.Passage, a Args) error {
 			}
 			if n := slices.Index(toms, l.Voice); n >= 0 {
 				put(l, s, hits(share(cells, n)))
+				inSixteenths(*p, l, s)
 			}
 		}
 	}
 	return nil
+}
+
+// inSixteenths says that the beats of a line that lie in a stretch are written in
+// sixteenths, so that the toms of a fill stand under one another.
+func inSixteenths(p passage.Passage, l *passage.Line, s stretch) {
+	for _, b := range p.Beats() {
+		end := b.At.Add(b.Length)
+		if s.holds(b.At) && !s.to.Less(end) && sixteenth.Divides(b.Length) {
+			writeAs(p, l, stretch{b.At, end}, int(b.Length.Div(sixteenth).Floor()))
+		}
+	}
 }
 
 // handVoice reports whether the hands play a voice of the kit besides the toms.

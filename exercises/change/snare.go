@@ -124,7 +124,7 @@ func shift(p *passage.Passage, a Args) error {
 		}
 		stay, move := parted(l.Strokes, all)
 		if len(move) == 0 {
-			return refuse("name another voice or place", "the %s has no strokes %s", v, a.where())
+			return nothingThere(v, a)
 		}
 		move = moved(move, a.By)
 		for _, s := range move {
@@ -137,8 +137,41 @@ func shift(p *passage.Passage, a Args) error {
 	return nil
 }
 
-func shifted(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "moves", "move"), later(a.By), a.where())
+func shifted(p passage.Passage, a Args) string {
+	said := fmt.Sprintf("%s %s %s %s", subject(a.Voices), agree(a.Voices, "moves", "move"), later(a.By), a.where())
+	if bars := a.entered(p); len(bars) > 0 {
+		said += ", into " + listWords(bars, "and")
+	}
+	return said + "."
+}
+
+// entered names the bars that strokes are shifted into from other bars.
+func (a Args) entered(p passage.Passage) []string {
+	all, err := a.stretches(p)
+	if err != nil || len(a.At) == 0 {
+		return nil
+	}
+	var bars []int
+	for _, v := range a.Voices {
+		l, _ := p.Line(v)
+		_, inside := parted(l.Strokes, all)
+		for _, s := range inside {
+			if to := p.Place(s.At.Add(a.By)).Bar; to != p.Place(s.At).Bar && !slices.Contains(bars, to) {
+				bars = append(bars, to)
+			}
+		}
+	}
+	slices.Sort(bars)
+	words := make([]string, len(bars))
+	for i, b := range bars {
+		words[i] = fmt.Sprintf("bar %d", b)
+	}
+	return words
+}
+
+// nothingThere refuses a voice that has no strokes where they are wanted.
+func nothingThere(v passage.Voice, a Args) error {
+	return refuse("name another voice or place", "the %s has no strokes %s", v, a.where())
 }
 
 // parted returns the strokes outside of some stretches, and those inside.
@@ -175,8 +208,8 @@ func shiftBack(p passage.Passage, a Args) []Change {
 	if err != nil {
 		return nil
 	}
-	back := a
-	back.By, back.At = a.By.Neg(), nil
+	back := a.sooner()
+	back.At = nil
 	whole := back
 	for _, s := range all {
 		first, last := p.Length(), meter.R(-1, 1)
@@ -195,7 +228,10 @@ func shiftBack(p passage.Passage, a Args) []Change {
 			back.At = append(back.At, rangeOver(p, first.Add(a.By), last.Add(a.By)))
 		}
 	}
-	return []Change{with("shift", whole), with("shift", back)}
+	if len(a.At) == 0 {
+		return []Change{with("shift", whole)}
+	}
+	return []Change{with("shift", back), with("shift", whole)}
 }
 
 // rangeOver returns the shortest range over two places.
@@ -205,25 +241,25 @@ func rangeOver(p passage.Passage, from, last meter.Rat) Range {
 	return r
 }
 
-// side names the voices that lie under the same hands: strokes can go from one
-// to the other. Sub and click have none like them.
+// side names the instrument of a voice: strokes can go from one voice of it to
+// another. Sub and click have none like them.
 func side(v passage.Voice) string {
 	switch v.Family() {
 	case passage.Cymbals, passage.Drums:
-		return "drum or cymbal"
+		return "kit"
 	case passage.Strings:
-		return "string voice"
+		return "strings"
 	}
 	return ""
 }
 
-// exchangeable refuses two voices that do not lie under the same hands.
+// exchangeable refuses two voices of different instruments.
 func exchangeable(v, w passage.Voice) error {
 	if v == w {
 		return refuse("name two different voices", "%s stands there twice", v)
 	}
 	if s := side(v); s == "" || s != side(w) {
-		return refuse("name two drums or cymbals, or two of guitar, bass and lead", "%s and %s are not played by the same hands", v, w)
+		return refuse("name two drums or cymbals, or two of guitar, bass and lead", "%s and %s are different instruments", v, w)
 	}
 	return nil
 }

@@ -33,12 +33,14 @@ func space() []Entry {
 			inverse:  by("double-time all"),
 		},
 		{
-			Form:     "double-time all",
-			About:    "Everything takes half as long at the same tempo: two bars become one.",
-			Example:  "double-time all",
-			effect:   doubleTimeAll,
-			sentence: func(passage.Passage, Args) string { return "Everything takes half as long: two bars become one." },
-			inverse:  by("half-time all"),
+			Form:    "double-time all",
+			About:   "Everything takes half as long at the same tempo: two bars become one.",
+			Example: "double-time all",
+			effect:  doubleTimeAll,
+			sentence: func(passage.Passage, Args) string {
+				return "Everything takes half as long throughout: two bars become one."
+			},
+			inverse: by("half-time all"),
 		},
 		{
 			Form:     "tempo by {factor} [at {bars}]",
@@ -86,7 +88,7 @@ func stopped(p passage.Passage, a Args) string {
 			}
 		}
 	}
-	said := fmt.Sprintf("Everything stops for %s %s", lengthWords(a.By), placesWords(a.Places))
+	said := fmt.Sprintf("%s everything stops for %s", capital(placesWords(a.Places)), lengthWords(a.By))
 	if len(held) == 0 {
 		return said + "."
 	}
@@ -115,6 +117,13 @@ func cutBar(p *passage.Passage, a Args) error {
 	return nil
 }
 
+// oneCell makes strokes last one cell, whatever that will be.
+func oneCell(strokes []passage.Stroke) {
+	for i := range strokes {
+		strokes[i].Length = meter.Rat{}
+	}
+}
+
 // without returns a line from which a stretch of time is cut out.
 func without(l passage.Line, lost stretch) passage.Line {
 	out := passage.Line{Voice: l.Voice}
@@ -127,9 +136,12 @@ func without(l passage.Line, lost stretch) passage.Line {
 		}
 	}
 	for _, g := range l.Groups {
-		if !g.At.Less(lost.to) || !lost.from.Less(g.End()) {
+		switch {
+		case !g.At.Less(lost.to) || !lost.from.Less(g.End()):
 			g.At = lost.closed(g.At)
 			out.Groups = append(out.Groups, g)
+		case !l.Voice.Sustained() && g.At.Less(lost.from):
+			oneCell(strokesIn(out, stretch{g.At, lost.from}))
 		}
 	}
 	return out
@@ -151,7 +163,7 @@ func barCut(p passage.Passage, a Args) string {
 		return fmt.Sprintf("Bar %d is cut to %s.", a.Bar, a.Metre)
 	}
 	lost := p.Bars[a.Bar-1].Metre.Length().Sub(a.Metre.Length())
-	return fmt.Sprintf("Bar %d loses %s at its end and is in %s.", a.Bar, lengthWords(lost), a.Metre)
+	return fmt.Sprintf("Everything loses %s at the end of bar %d, which is then in %s.", lengthWords(lost), a.Bar, a.Metre)
 }
 
 func halfTimeAll(p *passage.Passage, _ Args) error {
@@ -189,6 +201,9 @@ func rescale(p *passage.Passage, factor meter.Rat) {
 	for i := range p.Lines {
 		l := &p.Lines[i]
 		l.Strokes = scaled(l.Strokes, meter.Rat{}, factor)
+		if !l.Voice.Sustained() {
+			oneCell(l.Strokes)
+		}
 		var groups []passage.Group
 		for _, g := range l.Groups {
 			g.At, g.Length = g.At.Mul(factor), g.Length.Mul(factor)

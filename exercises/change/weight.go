@@ -40,7 +40,7 @@ func weight() []Entry {
 		},
 		{
 			Form:     "choke {voices} at {places}",
-			About:    "What rings is stopped at the place, where no stroke stands.",
+			About:    "What rings is stopped at the place, where no stroke stands. A cymbal is taken to ring for a bar.",
 			Example:  "choke china at 1.4",
 			effect:   choke,
 			sentence: choked,
@@ -136,7 +136,7 @@ func eachStroke(p *passage.Passage, a Args, k passage.Kind, f func(l *passage.Li
 func playing(p *passage.Passage, v passage.Voice, k passage.Kind) (*passage.Line, error) {
 	l, err := lineOf(p, v)
 	if err == nil && !v.Plays(k) {
-		err = refuse("name "+players(k), "the %s cannot play strokes of the kind %q", v, k)
+		err = refuse("name "+players(k), "the %s cannot play %s strokes", v, k)
 	}
 	return l, err
 }
@@ -261,7 +261,7 @@ func fits(p passage.Passage, at, length meter.Rat) error {
 }
 
 func rung(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s for %s %s.", subject(a.Voices), agree(a.Voices, "rings", "ring"), lengthWords(a.By), a.where())
+	return fmt.Sprintf("%s the %s %s for %s.", capital(a.where()), voiceWords(a.Voices), agree(a.Voices, "rings", "ring"), lengthWords(a.By))
 }
 
 func choke(p *passage.Passage, a Args) error {
