@@ -248,12 +248,21 @@ func (s State) stripWidth() float64 {
 		return 976
 	case s.phone():
 		return float64(s.Width)
+	case s.Page == writePath && s.Width < besideWidth:
+		return float64(s.Width - 50)
+	case s.Page == writePath:
+		return float64(s.Width - changesWidth - 50)
 	}
 	return float64(s.Width - climbWidth - 48)
 }
 
-// climbWidth is how wide the style makes the climb, in CSS pixels.
-const climbWidth = 256
+// How wide the style makes what stands beside the strip, in CSS pixels: the
+// climb, and the changes in windows of besideWidth and more.
+const (
+	climbWidth   = 256
+	changesWidth = 304
+	besideWidth  = 1100
+)
 
 // metreWords says what is played, beside the climb's name: "four bars of 4/4".
 func (s State) metreWords() string {

@@ -14,4 +14,9 @@ func TestWriting(t *testing.T) {
 	tab.waitFor(`document.getElementById("text") && document.getElementById("text").value.includes("title:")`, "the text of the new exercise")
 	tab.waitFor(`document.querySelectorAll(".change").length > 5`, "changes that fit")
 	tab.screen("write-new")
+	tab.click(`.change-choose`)
+	tab.waitFor(`document.querySelector(".pair")`, "the bar before and after")
+	tab.screen("write-chosen")
+	tab.size(390, 844)
+	tab.screen("write-phone")
 }
