@@ -108,7 +108,7 @@ func (d Draft) SetCaret(c Caret) Draft {
 		return d
 	}
 	d.past = closed(d.past)
-	return d.follow(c)
+	return d.Settled().follow(c)
 }
 
 // found moves the caret to the cell of the cursor. While the step cannot be
@@ -271,6 +271,7 @@ func (d Draft) Scope() passage.Span {
 // GoTo makes a step, from 0, the current one. The cursor stays in its voice
 // and place where the step has them.
 func (d Draft) GoTo(step int) Draft {
+	d = d.Settled()
 	d.past = closed(d.past)
 	d.step, d.chosen = step, passage.Span{}
 	d.anchor = d.cursor

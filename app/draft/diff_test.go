@@ -9,5 +9,5 @@ import (
 
 // diff returns what differs, as -got +want.
 func diff(got, want any) string {
-	return cmp.Diff(got, want, cmpopts.EquateComparable(meter.Rat{}))
+	return cmp.Diff(got, want, cmpopts.EquateComparable(meter.Rat{}, meter.Metre{}))
 }

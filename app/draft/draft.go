@@ -9,13 +9,16 @@
 //
 // Begin with [New]. [Draft.SetText] and [Draft.SetCaret] follow a text field;
 // [Draft.Move], [Draft.Put] and [Draft.Type] work on the strip; [Draft.Undo]
-// goes back without limit. While the text of a step has problems, its last
+// goes back without limit. In a large exercise typing reads only up to the end
+// of the current step: call [Draft.Settled] once the typing pauses. While the text of a step has problems, its last
 // good passage stays ([Draft.Passage]) and the strip refuses to write. Places
 // are exact quarter notes, lines and columns count from 1. Drafts that come of one [New]
 // share a cache and must not be used by two goroutines at once.
 package draft
 
 import (
+	"slices"
+
 	"stampmill/exercises/drill"
 	"stampmill/exercises/passage"
 )
@@ -28,7 +31,9 @@ type Draft struct {
 	stand          // caret, step, cursor and selection
 	steps   []Step // the last good passage of each
 	reading drill.Reading
-	reader  *reader // a cache only: what it gives depends on the text alone
+	covered int            // bytes of the text that reading covers: all, or up to the end of the current step
+	late    drill.Problems // of what follows, as they were
+	reader  *reader        // a cache only: what it gives depends on the text alone
 	past    *entry
 	future  *entry
 	said    string
@@ -46,7 +51,7 @@ type Step struct {
 // New begins a draft of a text. The name stands in problems; the catalogue
 // knows the changes of do lines.
 func New(name, text string, cat drill.Catalogue) Draft {
-	d := Draft{name: name, reader: &reader{catalogue: cat}, saved: text}
+	d := Draft{name: name, reader: &reader{catalogue: cat, most: maxAtOnce}, saved: text}
 	d.caret = Caret{1, 1}
 	return d.reread(text).settle()
 }
@@ -63,7 +68,8 @@ func (d Draft) Caret() Caret { return d.caret }
 // Step returns the index of the current step, from 0.
 func (d Draft) Step() int { return d.step }
 
-// Steps returns the steps of the text. Do not change them.
+// Steps returns the steps of the text, those after the current one as they were
+// when it was last read as a whole. Do not change them.
 func (d Draft) Steps() []Step { return d.steps }
 
 // Current returns the current step; an empty one when the text has none.
@@ -78,10 +84,17 @@ func (d Draft) Current() Step {
 // when there never was one.
 func (d Draft) Passage() passage.Passage { return d.Current().Passage }
 
-// Problems returns what is wrong with the text.
-func (d Draft) Problems() drill.Problems { return d.reading.Problems }
+// Problems returns what is wrong with the text; what follows the current step
+// as it was when the text was last read as a whole.
+func (d Draft) Problems() drill.Problems {
+	if len(d.late) == 0 {
+		return d.reading.Problems
+	}
+	return append(slices.Clip(d.reading.Problems), d.late...)
+}
 
-// Reading returns where everything stands in the text.
+// Reading returns where everything stands in the text, for what follows the
+// current step see [Draft.Settled].
 func (d Draft) Reading() drill.Reading { return d.reading }
 
 // Said returns what the last edit on the strip did, in words; "" after typing.
@@ -92,6 +105,9 @@ func (d Draft) Saved() Draft {
 	d.saved = d.text
 	return d
 }
+
+// SavedText returns the text that was saved last.
+func (d Draft) SavedText() string { return d.saved }
 
 // Changed reports whether the text differs from the one saved last.
 func (d Draft) Changed() bool { return d.text != d.saved }

@@ -11,14 +11,15 @@ import (
 // A reader reads the texts of a draft. What it remembers makes the next
 // reading fast and never different.
 type reader struct {
-	drill.Reader
-	catalogue drill.Catalogue
+	whole, begun drill.Reader // of whole texts, and of texts up to the current step
+	catalogue    drill.Catalogue
+	most         int // strokes after the current step that are read while typing
 }
 
-// reread returns the draft with another text, read.
+// reread returns the draft with another text, read as a whole.
 func (d Draft) reread(text string) Draft {
 	d.text, d.said = text, ""
-	d.reading = d.reader.Read(d.name, []byte(text), d.reader.catalogue)
+	d.reading, d.covered, d.late = d.reader.whole.Read(d.name, []byte(text), d.reader.catalogue), len(text), nil
 	d.steps = stepsOf(d.reading, d.steps)
 	return d
 }
@@ -78,11 +79,12 @@ func (d Draft) current() (passage.Step, error) {
 // broken says which line keeps the strip from writing: the first problem of
 // the step, else the first of all.
 func (d Draft) broken() error {
-	if len(d.reading.Problems) == 0 {
+	problems := d.Problems()
+	if len(problems) == 0 {
 		return refuse("write voice lines under it", "the step cannot be read")
 	}
-	first := d.reading.Problems[0]
-	for _, p := range d.reading.Problems {
+	first := problems[0]
+	for _, p := range problems {
 		if d.reading.StepAt(p.Line) == d.step {
 			first = p
 			break
@@ -91,28 +93,31 @@ func (d Draft) broken() error {
 	return refuse(fmt.Sprintf("mend line %d first", first.Line), "the text has a problem: %s", first.What)
 }
 
-// edited returns the draft with a text that an edit of the step with an index
-// made, as one entry of the history.
+// edited returns the draft with a text that an edit made, as one entry of the
+// history, and another current step.
 func (d Draft) edited(step int, text []byte, err error, name string) (Draft, error) {
-	if err != nil {
+	switch {
+	case err != nil:
 		return d, err
-	}
-	if len(text) > drill.MaxFile {
+	case len(text) > drill.MaxFile:
 		return d, refuse("make two exercises of it", "the text would have more than %d bytes", drill.MaxFile)
-	}
-	p := between(d.text, string(text))
-	if p == nil {
+	case string(text) == d.text:
 		return d, nil
 	}
 	next := d.reread(string(text))
 	next.step = step
+	return d.noted(next, name), nil
+}
+
+// noted returns the draft that came of an edit on the strip, with the edit in
+// its history.
+func (d Draft) noted(next Draft, name string) Draft {
 	next = next.settle().found()
 	next.said = sentence(name)
-	if n := len(next.reading.Problems); n > 0 && len(d.reading.Problems) == 0 {
-		first := next.reading.Problems[0]
-		next.said += fmt.Sprintf(" Line %d now has a problem: %s.", first.Line, first.What)
+	if now := next.Problems(); len(now) > 0 && len(d.Problems()) == 0 {
+		next.said += fmt.Sprintf(" Line %d now has a problem: %s.", now[0].Line, now[0].What)
 	}
-	return next.record(entry{patch: p, name: name, before: d.stand, after: next.stand}), nil
+	return next.record(entry{patch: between(d.text, next.text), name: name, before: d.stand, after: next.stand})
 }
 
 // sentence returns a name as a sentence.
@@ -120,7 +125,7 @@ func sentence(name string) string { return capital(name) + "." }
 
 // replace writes a step in place of the current one.
 func (d Draft) replace(s passage.Step, name string) (Draft, error) {
-	text, err := d.reading.Replace(d.step, s)
+	text, err := d.Settled().reading.Replace(d.step, s)
 	next, err := d.edited(d.step, text, err, name)
 	if err != nil {
 		return d, err

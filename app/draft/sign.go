@@ -42,9 +42,12 @@ func (d Draft) editLines(voices []passage.Voice, name string, f func(p passage.P
 // that will do, else all its lines anew.
 func (d Draft) rewrite(s passage.Step, voices []passage.Voice, name string) (Draft, error) {
 	if text, ok := d.inPlace(s.Passage, voices); ok {
-		next, err := d.edited(d.step, text, nil, name)
-		if err == nil && next.Current().Good && passage.Same(next.Passage(), s.Passage) {
-			return next, nil
+		if string(text) == d.text {
+			return d, nil
+		}
+		next := d.begun(string(text), Caret{d.reading.Steps[d.step].Last, 1})
+		if next.Current().Good && passage.Same(next.Passage(), s.Passage) {
+			return d.noted(next, name), nil
 		}
 	}
 	return d.replace(s, name)

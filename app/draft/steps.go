@@ -45,25 +45,25 @@ func (d Draft) Duplicate() (Draft, error) {
 
 // insert puts a step behind the current one and makes it the current one.
 func (d Draft) insert(s passage.Step, name string) (Draft, error) {
-	s.Title = d.reading.FreeTitle(oneLine(s.Title))
-	text, err := d.reading.Insert(d.step, s)
+	s.Title = d.Settled().reading.FreeTitle(oneLine(s.Title))
+	text, err := d.Settled().reading.Insert(d.step, s)
 	return d.edited(d.step+1, text, err, name)
 }
 
 // Delete leaves the current step out. Steps made from it are written out first,
 // so that they stay what they are.
 func (d Draft) Delete() (Draft, error) {
-	if len(d.reading.Steps) < 2 {
+	if len(d.Settled().reading.Steps) < 2 {
 		return d, refuse("add another first, or clear its lines", "this is the only step")
 	}
-	text, err := d.reading.Remove(d.step)
+	text, err := d.Settled().reading.Remove(d.step)
 	return d.edited(max(d.step-1, 0), text, err, "no step "+quoted(d.Current().Title))
 }
 
 // Rename gives the current step another title, also where others name it.
 func (d Draft) Rename(title string) (Draft, error) {
 	title = oneLine(title)
-	text, err := d.reading.Rename(d.step, title)
+	text, err := d.Settled().reading.Rename(d.step, title)
 	return d.edited(d.step, text, err, "title "+quoted(title))
 }
 
@@ -81,10 +81,10 @@ func (d Draft) SetSays(says string) (Draft, error) {
 // below 0.
 func (d Draft) MoveStep(by int) (Draft, error) {
 	to := d.step + by
-	if to < 0 || to >= len(d.reading.Steps) {
+	if to < 0 || to >= len(d.Settled().reading.Steps) {
 		return d, refuse("choose another", "the step cannot move further")
 	}
-	text, err := d.reading.Move(d.step, to)
+	text, err := d.Settled().reading.Move(d.step, to)
 	return d.edited(to, text, err, fmt.Sprintf("step %s in place %d", quoted(d.Current().Title), to+1))
 }
 
@@ -103,7 +103,7 @@ func (d Draft) Header(key string) string {
 // tuning, about or machine. "" leaves out a key that need not be there. What no
 // longer fits a new metre becomes a problem of the text.
 func (d Draft) SetHeader(key, value string) (Draft, error) {
-	text, err := d.reading.SetHeader(key, oneLine(value))
+	text, err := d.Settled().reading.SetHeader(key, oneLine(value))
 	return d.edited(d.step, text, err, key+" "+quoted(oneLine(value)))
 }
 

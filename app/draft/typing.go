@@ -28,7 +28,7 @@ func (d Draft) SetText(text string, caret Caret, at time.Duration) Draft {
 		return d.SetCaret(caret)
 	}
 	before := d.stand
-	d = d.reread(text).follow(caret)
+	d = d.begun(text, caret).follow(caret)
 	e := entry{patch: p, name: nameOf(p), before: before, after: d.stand, typed: at, open: true}
 	if whole, ok := d.past.join(e); ok {
 		d.past, d.future = &whole, nil
