@@ -32,7 +32,7 @@ func (d *drawing) boxedProblems() []boxed {
 	t := tagger{d: d}
 	for _, b := range d.beats {
 		if x := d.rat(b.At); b.Number == 1 {
-			t.names.put(box{x, x + nameRoom, d.m.name - high, d.m.name})
+			t.names.put(box{x, x + nameRoom + tagGap, d.m.name - high, d.m.name})
 		}
 	}
 	var out []boxed
