@@ -434,3 +434,13 @@ func BenchmarkTwoBarsOf64(b *testing.B) {
 		_, _ = io.WriteString(io.Discard, s.SVG())
 	}
 }
+
+// The tabs of all bars of a long passage.
+func BenchmarkOverviewsOf64(b *testing.B) {
+	p := longest(b, 64)
+	for b.Loop() {
+		for bar := range 64 {
+			_, _ = io.WriteString(io.Discard, strip.Overview(p, bar+1, 60))
+		}
+	}
+}
