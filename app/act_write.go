@@ -160,6 +160,7 @@ func binned(s State) (State, []Effect) {
 }
 
 func practiseDraft(s State, _ Acted) (State, []Effect) {
+	s.Write.Draft = s.Write.Draft.Settled()
 	if ps := s.Write.Draft.Problems(); len(ps) > 0 {
 		s.Write.Refused = "The text has something to mend first: line " + strconv.Itoa(ps[0].Line) + "."
 		return toProblem(s, Acted{Arg: "0"})

@@ -30,6 +30,7 @@ func footActions(s State) []app.UI {
 		return []app.UI{
 			keyed(button("hear", "").ID("hear").Aria("pressed", s.Phase != Idle), hear, "H", s),
 			keyed(button("slower", "").Class("plain"), fmt.Sprintf("Slower: %d", slower(s.Tempo)), "S", s),
+			stickingButton(s),
 		}
 	}
 	var all []app.UI
@@ -44,6 +45,12 @@ func footActions(s State) []app.UI {
 		all = append(all, keyed(b, a.label, a.key, s))
 	}
 	return all
+}
+
+// stickingButton shows which hand or foot plays each stroke, and how strings
+// are picked.
+func stickingButton(s State) app.UI {
+	return button("sticking", "").Class("plain").Aria("pressed", s.Sticking).Text("Hands and feet")
 }
 
 // shown are the actions that have room: with five of them, the one that can

@@ -117,7 +117,7 @@ func phoneMore(s State) app.UI {
 		app.Elem("h2").Text("More"),
 		choice("climb", "climb", "Climb", s.entry().Name, climbs),
 		partBox(s), countInBox(s), clickBox(s), passesBox(s), loopBox(s),
-		app.Elem("div").Class("row").Body(button("tap", "").Text("Tap tempo"), button("slower", "").Text(fmt.Sprintf("Slower: %d", slower(s.Tempo)))),
+		app.Elem("div").Class("row").Body(button("tap", "").Text("Tap tempo"), button("slower", "").Text(fmt.Sprintf("Slower: %d", slower(s.Tempo))), stickingButton(s)),
 		app.Elem("div").Class("mutes").Role("group").Aria("label", "Mute").Body(mutes...),
 		footSave(s),
 		app.Elem("p").Class("quiet").Text(footNote(s)),

@@ -18,7 +18,7 @@ func setup(s State) []app.UI {
 			app.Elem("h1").ID("title").TabIndex(-1).Text("Setup"),
 			frontNotice(s),
 			app.Elem("div").Class("columns").Body(
-				app.Elem("div").Class("column").Body(howYouPlay(s), touchBox(s), singleBox(s)),
+				app.Elem("div").Class("column").Body(howYouPlay(s), touchBox(s), singleBox(s), pedalBox(s)),
 				app.Elem("div").Class("column").Body(delayBox(s), levelBox(s)),
 				app.Elem("div").Class("column").Body(lookBox(s), dataBox(s), earsBox(), handsBox()),
 			),
@@ -97,6 +97,15 @@ func singleBox(s State) app.UI {
 		button("single", "").Class("check").Role("checkbox").Aria("checked", s.Settings.Single).Body(
 			app.Elem("span").Class("box").Aria("hidden", "true"),
 			app.Elem("span").Text("Single letters act as shortcuts between takes"),
+		),
+	)
+}
+
+func pedalBox(s State) app.UI {
+	return section("pedals", "Kick pedals",
+		button("pedals", "").Class("check").Role("checkbox").Aria("checked", s.Settings.OnePedal).Body(
+			app.Elem("span").Class("box").Aria("hidden", "true"),
+			app.Elem("span").Text("One pedal. Otherwise two, or a double pedal"),
 		),
 	)
 }

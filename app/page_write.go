@@ -423,7 +423,7 @@ func writeMeasures(s State) app.UI {
 	}
 	return app.Elem("div").Class("measures").Body(
 		app.Elem("p").Class("second").Text(words),
-		button("sticking", "").Class("plain").Aria("pressed", s.Sticking).Text("Hands and feet"),
+		stickingButton(s),
 	)
 }
 

@@ -61,7 +61,8 @@ func taken(s State, m Taken) (State, []Effect) {
 	if m.Practise {
 		return practiseOwn(s, m)
 	}
-	s.Write.ID, s.Write.Draft = m.ID, draft.New(fileOf(m.Text), m.Text, change.Catalogue()).Saved()
+	text := strings.ReplaceAll(m.Text, "\r\n", "\n") // as text fields have it
+	s.Write.ID, s.Write.Draft = m.ID, draft.New(fileOf(text), text, change.Catalogue()).Saved()
 	s.Write.Refused, s.Write.Deleting, s.Write.Link, s.Write.Unkept = "", false, "", false
 	s.Write.Chosen, s.Write.Trying = "", ""
 	s.Bar = 1
@@ -245,8 +246,8 @@ func due(s State, m Due) (State, []Effect) {
 }
 
 func measuredDraft(s State) State {
-	d := s.Write.Draft
-	s.Write.Measured = true
+	d := s.Write.Draft.Settled()
+	s.Write.Draft, s.Write.Measured = d, true
 	s.Write.Rating = d.Rating(s.Settings.pedals())
 	s.Write.Clashes, s.Write.ClashLines = d.Unplayable(s.Settings.pedals())
 	return anewDrawing(s)
