@@ -48,6 +48,9 @@ func arrange() []Entry {
 }
 
 func move(p *passage.Passage, a Args) error {
+	if len(a.Voices) != 1 {
+		return refuse("name one", "%s cannot be moved at once", countWords(len(a.Voices), "voice"))
+	}
 	v, w := a.Voices[0], a.To
 	all, err := a.stretches(*p)
 	if err == nil {

@@ -15,7 +15,7 @@ func TestMove(t *testing.T) {
 		{"4/4", "hat | o x o x | / china | x . . . |", "move hat to china at 1.2-1.3", "hat | o . . x | / china | x x x . |", "The hat moves to the china on beats 2 and 3 of bar 1."},
 		{"4/4", "guitar | x x o(3)- - | x . . . | / lead | o(12) - - - | - - - - |", "move guitar to lead at 1.3-1.4", "guitar | x x .. . | x . . . | / lead | o(12) - o(3) - | . . . . |", "The guitar moves to the lead on beats 3 and 4 of bar 1."},
 		{"7/8 (2+2+3)", "snare | . . x.x | / tom-mid | . x .x. |", "move snare to tom-mid at 1.3", "snare | . . ... | / tom-mid | . x xxx |", "The snare moves to the mid tom on beat 3 of bar 1."},
-		{"4/4", "kick | xxx . . . |", "move kick to snare at 1.1+1/12", "snare | .xx . . . | / kick | x.. . . . |", "The kick moves to the snare from a triplet eighth after beat 1 of bar 1 to its end."},
+		{"4/4", "kick | xxx . . . |", "move kick to snare at 1.1+1/12", "snare | .xx . . . | / kick | x.. . . . |", "The kick moves to the snare from a triplet eighth after beat 1 of bar 1 to the end of the beat."},
 	} {
 		e.check(t)
 	}
@@ -45,7 +45,7 @@ func TestFillToms(t *testing.T) {
 		{"4/4", "kick | x . . . | x . . . |", "fill toms at 1", "kick | x . . . | x . . . | / tom-high | xxxx x... .... .... | . . . . | / tom-mid | .... .xxx xx.. .... | . . . . | / tom-floor | .... .... ..xx xxxx | . . . . |", "The toms run down from high to floor in sixteenths in bar 1."},
 		{"6/8", "ride | xxx xxx | / kick | x x |", "fill toms at 1.2", "ride | xxx ... | / kick | x x | / tom-high | . xx.... | / tom-mid | . ..xx.. | / tom-floor | . ....xx |", "The toms run down from high to floor in sixteenths on beat 2 of bar 1: the ride stays out."},
 		{"7/8 (2+2+3)", "china | x x x | / tom-floor | x . x.x |", "fill toms at 1.3", "china | x x . | / tom-high | . . xx.... | / tom-mid | . . ..xx.. | / tom-floor | x . ....xx |", "The toms run down from high to floor in sixteenths on beat 3 of bar 1: the china stays out."},
-		{"5/4", "kick | x x x x x |", "fill toms at 1.5+1/16", "kick | x x x x x | / tom-high | . . . . .x.. | / tom-mid | . . . . .x | / tom-floor | . . . . ...x |", "The toms run down from high to floor in sixteenths from a sixteenth after beat 5 of bar 1 to its end."},
+		{"5/4", "kick | x x x x x |", "fill toms at 1.5+1/16", "kick | x x x x x | / tom-high | . . . . .x.. | / tom-mid | . . . . .x | / tom-floor | . . . . ...x |", "The toms run down from high to floor in sixteenths from a sixteenth after beat 5 of bar 1 to the end of the beat."},
 		{"4/4", "snare | . xxx . xxx |", "fill toms at 1.2 1.4", "snare | . ... . ... | / tom-high | . x... . x... | / tom-mid | . .x.. . .x.. | / tom-floor | . ..xx . ..xx |", "The toms run down from high to floor in sixteenths on beat 2 of bar 1 and on beat 4 of bar 1: the snare stays out."},
 		{"4/4", "crash-left | X - - - | X . . . |", "fill toms at 1.4", "crash-left | X - - - | X . . . | / tom-high | . . . x... | . . . . | / tom-mid | . . . .x.. | . . . . | / tom-floor | . . . ..xx | . . . . |", "The toms run down from high to floor in sixteenths on beat 4 of bar 1."},
 	} {
@@ -53,7 +53,7 @@ func TestFillToms(t *testing.T) {
 	}
 	refusals(t, []effect{
 		{"4/4", "kick | x x x x |", "fill toms at 1.4+1/8", "", "an eighth from 1.4+1/8 is too short for a run over the toms; choose a longer part"},
-		{"4/4", "kick | x x x x |", "fill toms at 2", "", "there is no bar 2; choose bars 1 to 1"},
+		{"4/4", "kick | x x x x |", "fill toms at 2", "", "there is no bar 2; choose bar 1"},
 		{"4/4", "tom-high | x... . . . | / tom-mid | .x.. . . . | / tom-floor | ..xx . . . |", "fill toms at 1.1", "", "nothing would change; choose another, or another place"},
 	})
 }
@@ -90,13 +90,13 @@ func TestLead(t *testing.T) {
 		{"4/4", "guitar | x x x x |", "lead at 1.3-1.4 as tapped", "guitar | x x x x | / lead | . . p(15)p(12)p(7) p(13)p(8)p(5) |", "The lead taps falling triplets on beats 3 and 4 of bar 1."},
 		{"6/8", "guitar | xxx xxx |", "lead as tapped", "guitar | xxx xxx | / lead | p(15)p(12)p(7)p(13)p(8)p(5) p(15)p(12)p(8)p(12)p(7)p(3) |", "The lead taps falling triplets throughout."},
 		{"7/8 (2+2+3)", "guitar | x x x | x x x |", "lead at 1 as tremolo", "guitar | x x x | x x x | / lead | t(12) - t(13) | . . . |", "The lead plays a tremolo in bar 1."},
-		{"4/4", "lead | o(7) - - - | o(8) - - - |", "lead at 1.3+1/8 as tapped", "lead | o(7) - ---.p(15)- . | o(8) - - - |", "The lead taps falling triplets from an eighth after beat 3 of bar 1 to its end."},
+		{"4/4", "lead | o(7) - - - | o(8) - - - |", "lead at 1.3+1/8 as tapped", "lead | o(7) - ---.p(15)- . | o(8) - - - |", "The lead taps falling triplets from an eighth after beat 3 of bar 1 to the end of the beat."},
 		{"4/4", "lead | o(7) - - - | - - - x |", "lead at 1.3-1.4 as tremolo", "lead | o(7) - t(12) - | . . . x |", "The lead plays a tremolo on beats 3 and 4 of bar 1."},
 	} {
 		e.check(t)
 	}
 	refusals(t, []effect{
-		{"4/4", "guitar | x x x x |", "lead at 3 as held", "", "there is no bar 3; choose bars 1 to 1"},
+		{"4/4", "guitar | x x x x |", "lead at 3 as held", "", "there is no bar 3; choose bar 1"},
 		{"4/4", "lead | o(7) - - - |", "lead as held", "", "nothing would change; choose another, or another place"},
 	})
 }

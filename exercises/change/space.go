@@ -2,6 +2,7 @@ package change
 
 import (
 	"fmt"
+	"strings"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -261,7 +262,7 @@ var pivots = []struct{ before, after meter.Rat }{
 func modulated(p passage.Passage, a Args) string {
 	said := fmt.Sprintf("The tempo is %s of what it was", a.Factor)
 	if from, ok := a.oneTempo(p); ok {
-		said = fmt.Sprintf("The tempo goes from %s to %s", from, from.By(a.Factor))
+		said = fmt.Sprintf("The tempo goes from %s to %s", tempoWords(from), tempoWords(from.By(a.Factor)))
 	}
 	said += " " + a.where()
 	for _, v := range pivots {
@@ -270,6 +271,14 @@ func modulated(p passage.Passage, a Args) string {
 		}
 	}
 	return said + "."
+}
+
+// tempoWords says a tempo: "120", "about 173.3" where that is not its last digit.
+func tempoWords(t meter.Tempo) string {
+	if strings.Contains(t.BPM.Decimal(), "/") {
+		return fmt.Sprintf("about %.1f", t.BPM.Float())
+	}
+	return t.BPM.Decimal()
 }
 
 // oneTempo returns the tempo of the bars that are meant, if they have the same.

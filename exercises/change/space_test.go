@@ -2,6 +2,7 @@ package change
 
 import (
 	"fmt"
+	"math/big"
 	"strings"
 	"testing"
 
@@ -36,7 +37,7 @@ func TestStop(t *testing.T) {
 	refusals(t, []effect{
 		{"4/4", "kick | x x x x |", "stop at 1.4 for 1/2", "", "the passage ends a quarter after 1.4; write at most 1/4"},
 		{"4/4", "kick | x x x . |", "stop at 1.4 for 1/4", "", "nothing would change; choose another, or another place"},
-		{"4/4", "kick | x x x . |", "stop at 2.1 for 1/4", "", "there is no bar 2; choose bars 1 to 1"},
+		{"4/4", "kick | x x x . |", "stop at 2.1 for 1/4", "", "there is no bar 2; choose bar 1"},
 		{"6/8", "kick | x x |", "stop at 1.3 for 1/4", "", "bar 1, in 6/8, has no beat 3; choose beats 1 to 2"},
 	})
 }
@@ -80,7 +81,7 @@ func TestBarIsCut(t *testing.T) {
 	refusals(t, []effect{
 		{"3/4", "kick | x x x |", "cut bar 1 to 4/4", "", "bar 1 is in 3/4, and 4/4 is not shorter; choose a shorter metre"},
 		{"3/4", "kick | x x x |", "cut bar 1 to 6/8", "", "bar 1 is in 3/4, and 6/8 is not shorter; choose a shorter metre"},
-		{"3/4", "kick | x x x |", "cut bar 2 to 2/4", "", "there is no bar 2; choose bars 1 to 1"},
+		{"3/4", "kick | x x x |", "cut bar 2 to 2/4", "", "there is no bar 2; choose bar 1"},
 	})
 }
 
@@ -156,6 +157,8 @@ func TestTempo(t *testing.T) {
 	}
 	for _, r := range []reshaping{
 		{effect{"4/4", "kick | x x x x | x x x x | x x x x |", "tempo by 3/2 at 2-3", "kick | x x x x | x x x x | x x x x |", "The tempo goes from 100 to 150 in bars 2 and 3: a triplet eighth becomes an eighth."}, "4/4 at 100, 4/4 at 150, 4/4 at 150"},
+		{effect{"4/4", "kick | x x x x |", "tempo by 2/3", "kick | x x x x |", "The tempo goes from 100 to about 66.7 throughout: an eighth becomes a triplet eighth."}, "4/4 at 200/3"},
+		{effect{"4/4 | 3/4", "kick | x x x x | x x x |", "tempo by 13/7", "kick | x x x x | x x x |", "The tempo goes from 100 to about 185.7 throughout."}, "4/4 at 1300/7, 3/4 at 1300/7"},
 		{effect{"7/8 (2+2+3)", "kick | x x x.. | x x x.. |", "tempo by 1/2", "kick | x x x.. | x x x.. |", "The tempo goes from 100 to 50 throughout: a quarter becomes an eighth."}, "7/8 (2+2+3) at 50, 7/8 (2+2+3) at 50"},
 	} {
 		r.check(t)
@@ -163,7 +166,7 @@ func TestTempo(t *testing.T) {
 	refusals(t, []effect{
 		{"4/4", "kick | x x x x |", "tempo by 5", "", "bar 1 would be at 500, outside 20 to 400 beats a minute; choose a factor nearer to 1"},
 		{"4/4", "kick | x x x x |", "tempo by 1", "", "nothing would change; choose another, or another place"},
-		{"4/4", "kick | x x x x |", "tempo by 2 at 2", "", "there is no bar 2; choose bars 1 to 1"},
+		{"4/4", "kick | x x x x |", "tempo by 2 at 2", "", "there is no bar 2; choose bar 1"},
 	})
 	undoing{"4/4", "kick | x x x x | x x x x |", "tempo by 4/3 at 2", "tempo by 3/4 at 2"}.check(t)
 }
@@ -182,5 +185,29 @@ func modulation(t *testing.T, bpm, factor, want, says string) {
 	}
 	if got := c.Sentence(p); !strings.HasPrefix(got, "The tempo goes from "+bpm+" to "+want) || !strings.Contains(got, says) {
 		t.Errorf("%s by %s says %q", bpm, factor, got)
+	}
+}
+
+// The pivot keeps its duration: what lasts so long before the bar line lasts as
+// long after it as the value it becomes (the definition of a metric
+// modulation, REFERENCE 1.1).
+func TestPivotsKeepTheirDuration(t *testing.T) {
+	for _, v := range pivots {
+		p := read(t, "4/4", "kick | x x x x | x x x x |")
+		c := with("tempo", Args{Factor: v.after.Div(v.before), At: []Range{{Spot{Bar: 2}, Spot{Bar: 2}}}})
+		after, err := c.Apply(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tempi, err := after.TempoMap()
+		if err != nil {
+			t.Fatal(err)
+		}
+		line := meter.Int(4)
+		before := new(big.Rat).Sub(tempi.Exact(line), tempi.Exact(line.Sub(v.before)))
+		then := new(big.Rat).Sub(tempi.Exact(line.Add(v.after)), tempi.Exact(line))
+		if before.Cmp(then) != 0 {
+			t.Errorf("%s: %s lasts %s s, %s after it %s s", c, lengthWords(v.before), before, lengthWords(v.after), then)
+		}
 	}
 }

@@ -12,7 +12,7 @@ func TestWeight(t *testing.T) {
 	for _, e := range []effect{
 		{"4/4", "guitar | x.xx o(3) x x |", "accent guitar at 1.1 1.1+3/16 1.2", "guitar | X.xX X(3) x x |", "The guitar strokes on beat 1 of bar 1, a dotted eighth after beat 1 of bar 1 and on beat 2 of bar 1 become accents."},
 		{"4/4", "kick | x x x x | / snare | x . x . |", "accent kick snare at 1.3", "kick | x x X x | / snare | x . X . |", "The kick and snare strokes on beat 3 of bar 1 become accents."},
-		{"4/4", "snare | . . X.xx xx |", "ghost snare at 1.3+1/8 1.4", "snare | . . X.gg gg |", "The snare plays ghost notes from an eighth after beat 3 of bar 1 to its end and on beat 4 of bar 1."},
+		{"4/4", "snare | . . X.xx xx |", "ghost snare at 1.3+1/8 1.4", "snare | . . X.gg gg |", "The snare plays ghost notes from an eighth after beat 3 of bar 1 to the end of the beat and on beat 4 of bar 1."},
 		{"6/8", "snare | .xx Xxx |", "ghost snare at 1.1", "snare | .gg Xxx |", "The snare plays ghost notes on beat 1 of bar 1."},
 		{"4/4", "snare | . . X . |", "flam snare at 1.3", "snare | . . f . |", "The snare stroke on beat 3 of bar 1 becomes a flam."},
 		{"4/4", "snare | . x . x | . x . x |", "drag snare at 1.4 2.4", "snare | . x . d | . x . d |", "The snare strokes on beat 4 of bar 1 and on beat 4 of bar 2 become drags."},
@@ -141,5 +141,21 @@ func weighs(t *testing.T, k passage.Kind, form string, v passage.Voice) {
 	}
 	if err == nil && after.Lines[0].Strokes[0].Kind != k {
 		t.Errorf("%s gives %s", c, after.Lines[0].Strokes[0].Kind)
+	}
+}
+
+// Four limbs hold for players; programmed drums do what is written.
+func TestFourLimbsAndTheMachine(t *testing.T) {
+	c, err := Parse("flam snare at 1.3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := read(t, "4/4", "china | x x x x | / snare | . . X . |")
+	if _, err := c.Apply(p); err == nil || !strings.Contains(err.Error(), "three hands") {
+		t.Errorf("a flam under the china: %v, want it refused for three hands", err)
+	}
+	p.Machine = true
+	if _, err := c.Apply(p); err != nil {
+		t.Errorf("a flam under the china by a machine: %v", err)
 	}
 }
