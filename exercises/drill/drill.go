@@ -6,6 +6,11 @@
 // [Print] writes it in the one canonical form, columns aligned. Reading what
 // was printed gives an equal climb, and printing that the same text.
 //
+// Whoever edits a text reads it with a [Reader], which reads again only what
+// changed. Its [Reading] tells where every step and cell stands, and mends the
+// text: [Reading.Replace], Insert, Remove, Rename and Move change a step, and
+// leave comments and every other byte as they are.
+//
 // # The grammar
 //
 // This comment is the manual. In the rules, "..." is literal, { } is any

@@ -24,10 +24,9 @@ func New(title string, metre meter.Metre, tempo meter.Tempo) ([]byte, error) {
 	if snare > 0 {
 		says = fmt.Sprintf("The snare takes beat %d; kick and guitar strike together on the others, and the china counts along.", snare+1)
 	}
-	return Print(passage.Climb{
-		Title: title, Tempo: []meter.Tempo{tempo}, Metre: []meter.Metre{metre},
-		Steps: []passage.Step{Written("The floor", says, p)},
-	})
+	step := Written("The floor", says, p)
+	step.Tempo, step.Metre = nil, nil // the climb's
+	return Print(passage.Climb{Title: title, Tempo: []meter.Tempo{tempo}, Metre: []meter.Metre{metre}, Steps: []passage.Step{step}})
 }
 
 // floor is what one voice plays in a new exercise, with the snare on the given

@@ -11,10 +11,14 @@ import (
 
 // rows writes the voice lines that a step is to have, in their order, in place
 // of those it has; old are lines whose cells may stay as they are written.
-// Voices keep their lines, with indents and comments, unless the order of the
-// voices changes; then the lines are dealt out anew.
+// Voices keep their lines, with their comments, unless the order of the voices
+// changes; then the lines are dealt out anew. All are indented as the first was.
 func (m *mending) rows(s *section, want, old []passage.Line, bars []passage.Bar) {
-	texts := aligned(s, want, old, bars)
+	texts, indent := aligned(s, want, old, bars), ""
+	if len(s.voices) > 0 {
+		first := s.voices[0]
+		indent = first.text[:first.name.off]
+	}
 	slots := s.slots(want)
 	for _, w := range s.voices {
 		if !slices.ContainsFunc(want, func(l passage.Line) bool { return l.Voice == w.voice }) {
@@ -27,12 +31,12 @@ func (m *mending) rows(s *section, want, old []passage.Line, bars []passage.Bar)
 	}
 	for i, l := range want {
 		if slots[i] == 0 {
-			m.put(before, texts[i])
+			m.put(before, indent+texts[i])
 			continue
 		}
 		before = slots[i]
 		old := s.written(l.Voice)
-		m.set[before] = old.text[:old.name.off] + texts[i] + old.text[old.end.off:]
+		m.set[before] = indent + texts[i] + old.text[old.end.off:]
 	}
 }
 
