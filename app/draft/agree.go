@@ -9,8 +9,8 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// maxNamed is how many bars with differences are named one by one. Our choice:
-// what can be taken in at one look.
+// maxNamed is how many bars or voices are named one by one. Our choice: what
+// can be taken in at one look.
 const maxNamed = 3
 
 // Agree says in which beats two voices strike together throughout: "Kick and

@@ -18,7 +18,7 @@ func (d Draft) Divide(cells int) (Draft, error) { return d.DivideOver(cells, 1) 
 // together, from the first that is selected.
 func (d Draft) DivideOver(cells, beats int) (Draft, error) {
 	if cells < 1 || beats < 1 || cells > passage.MaxCells*beats {
-		return d, refuse(fmt.Sprintf("choose 1 to %d", passage.MaxCells*max(beats, 1)), "%d cells", cells)
+		return d, refuse(fmt.Sprintf("choose 1 to %d", passage.MaxCells*max(beats, 1)), "%s", plural(cells, "cell"))
 	}
 	if _, err := d.current(); err != nil {
 		return d, err
@@ -28,7 +28,7 @@ func (d Draft) DivideOver(cells, beats int) (Draft, error) {
 	if err != nil {
 		return d, err
 	}
-	name := fmt.Sprintf("%d cells in %s at %s", cells, names(s.Voices), d.Passage().Place(spans[0].At))
+	name := fmt.Sprintf("%s in %s at %s", plural(cells, "cell"), few(s.Voices), d.Passage().Place(spans[0].At))
 	return d.editLines(s.Voices, name, func(p passage.Passage, l *passage.Line) error {
 		for _, b := range spans {
 			if err := divide(p, l, passage.Group{At: b.At, Length: b.Length, Cells: cells}); err != nil {
@@ -69,7 +69,7 @@ func spansOf(p passage.Passage, s passage.Span, beats int) ([]passage.Beat, erro
 func divide(p passage.Passage, l *passage.Line, g passage.Group) error {
 	cell := g.Cell()
 	if !cell.Valid() {
-		return refuse("choose fewer", "%d cells are too fine for exact time here", g.Cells)
+		return refuse("choose fewer", "%s are too fine for exact time here", plural(g.Cells, "cell"))
 	}
 	nearest := func(at meter.Rat) meter.Rat { return g.At.Add(cell.Mul(nearestInt(at.Sub(g.At).Div(cell)))) }
 	first, next := strokeFrom(*l, g.At), strokeFrom(*l, g.End())
@@ -82,7 +82,7 @@ func divide(p passage.Passage, l *passage.Line, g passage.Group) error {
 		s := &l.Strokes[i]
 		at := least(nearest(s.At), g.End().Sub(cell))
 		if at.Less(free) {
-			return refuse("clear one of them, or choose another number of cells", "in %d cells two strokes of %s would meet at %s", g.Cells, l.Voice, p.Place(at))
+			return refuse("clear one of them, or choose another number of cells", "in %s two strokes of %s would meet at %s", plural(g.Cells, "cell"), l.Voice, p.Place(at))
 		}
 		if i == first && first > 0 && at.Less(l.Strokes[first-1].End()) {
 			l.Strokes[first-1].Length = at.Sub(l.Strokes[first-1].At)

@@ -39,7 +39,7 @@ var edits = []struct {
 	undo     string
 }{
 	{"a stroke", func(d Draft) (Draft, error) { return d.Put(passage.Kick, meter.R(1, 4), false).Type('g') },
-		[]string{"kick   | x.x."}, []string{"kick   | xgx."}, "g on kick at 1.1+1/16"},
+		[]string{"kick   | x.x."}, []string{"kick   | xgx."}, "ghost on kick at 1.1+1/16"},
 	{"silence", func(d Draft) (Draft, error) { return d.Put(passage.Kick, meter.R(1, 2), false).Type('.') },
 		[]string{"kick   | x.x."}, []string{"kick   | x..."}, "silence on kick at 1.1+1/8"},
 	{"a hold", func(d Draft) (Draft, error) { return d.Put(passage.Guitar, meter.R(1, 4), false).Type('-') },
@@ -70,7 +70,7 @@ var edits = []struct {
 	{"a bar less", func(d Draft) (Draft, error) { return d.RemoveBars(1, 1) },
 		[]string{" x    x  x x    |", " .    .  X .    |", " x.x. .x . ..x. |", " x.x. .x . o--- |"}, []string{"", "", "", ""}, "no bar 1"},
 	{"a line of its own in a made step", func(d Draft) (Draft, error) { return inMade(d, passage.Snare).Type('X') },
-		[]string{"The same again.\n"}, []string{"The same again.\nsnare | X . X . | . . X . |\n"}, "X on snare at 1.1"},
+		[]string{"The same again.\n"}, []string{"The same again.\nsnare | X . X . | . . X . |\n"}, "accent on snare at 1.1"},
 	{"a made step written out", func(d Draft) (Draft, error) { return inMade(d, passage.Snare).WriteOut() },
 		[]string{"from: Timber\nsays: The same again.\n"},
 		[]string{"says: The same again.\nchina  | x    x  x x    | x  x    x  x  |\nsnare  | .    .  X .    | .  .    X  .  |\nkick   | x.x. .x . ..x. | xx x.x. .x .. |\nguitar | x.x. .x . o--- | xx x-x. .x .. |\n"}, "the step written out"},
@@ -147,7 +147,7 @@ var refusals = []struct {
 	{"a fret too high", func(d Draft) (Draft, error) { return d.Put(passage.Guitar, meter.Rat{}, false).SetDetails(25, 0) }, "use 0 to 24"},
 	{"a bend of what is none", func(d Draft) (Draft, error) { return d.Put(passage.Guitar, meter.Rat{}, false).SetDetails(3, 1) }, "type b first"},
 	{"strokes that would meet", func(d Draft) (Draft, error) { return d.Put(passage.Guitar, meter.Rat{}, false).Divide(1) },
-		"in 1 cells two strokes of guitar would meet at 1.1"},
+		"in 1 cell two strokes of guitar would meet at 1.1"},
 	{"too many cells", func(d Draft) (Draft, error) { return d.Divide(33) }, "choose 1 to 32"},
 	{"beats of two bars", func(d Draft) (Draft, error) { return d.Put(passage.Kick, meter.Int(3), false).DivideOver(3, 2) },
 		"bar 1 has not 2 beats from beat 4 on; begin at an earlier beat"},
@@ -199,8 +199,11 @@ func TestSaid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "This step is made from an earlier one; its own snare line now stands in place of what comes from there. X on snare at 1.1."; d.Said() != want {
+	if want := "This step is made from an earlier one; its own snare line now stands in place of what comes from there. Accent on snare at 1.1."; d.Said() != want {
 		t.Errorf("said %q, want %q", d.Said(), want)
+	}
+	if d, err = d.Type('X'); err != nil || d.Said() != "Accent on snare at 1.2." {
+		t.Errorf("the second time it said %q (%v)", d.Said(), err)
 	}
 	text := floor + "do: drop kick at 1.1\n"
 	d, err = New("adit", text, change.Catalogue()).Put(passage.Kick, meter.Rat{}, false).Clear()

@@ -33,7 +33,7 @@ func (d Draft) editLines(voices []passage.Voice, name string, f func(p passage.P
 	s.Passage.Lines = lines
 	next, err := d.rewrite(s, voices, name)
 	if err == nil && next.said != "" {
-		next.said = next.madeSaid(voices) + next.said
+		next.said = d.madeSaid(voices) + next.said
 	}
 	return next, err
 }
@@ -57,18 +57,22 @@ func (d Draft) rewrite(s passage.Step, voices []passage.Voice, name string) (Dra
 // now stands in place of what the step is made from.
 func (d Draft) madeSaid(voices []passage.Voice) string {
 	s, ok := d.reading.Step(d.step)
-	if !ok || s.From == "" && len(s.Do) == 0 {
+	if !ok || !isMade(s) {
 		return ""
 	}
-	return fmt.Sprintf("This step is made from an earlier one; its own %s now stands in place of what comes from there. ", linesOf(voices))
+	voices = slices.DeleteFunc(slices.Clone(voices), func(v passage.Voice) bool { return rowOf(s.Written, v) >= 0 })
+	if len(voices) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("This step is made from an earlier one; its own %s in place of what comes from there. ", linesOf(voices))
 }
 
-// linesOf returns "kick line" or "kick and guitar lines".
+// linesOf returns "kick line now stands" or "kick and guitar lines now stand".
 func linesOf(voices []passage.Voice) string {
 	if len(voices) == 1 {
-		return voices[0].String() + " line"
+		return voices[0].String() + " line now stands"
 	}
-	return names(voices) + " lines"
+	return names(voices) + " lines now stand"
 }
 
 // names lists voices: "china, kick and guitar".
@@ -78,6 +82,14 @@ func names(voices []passage.Voice) string {
 		all = append(all, v.String())
 	}
 	return list(all)
+}
+
+// few lists voices as far as they can be taken in at one look.
+func few(voices []passage.Voice) string {
+	if len(voices) > maxNamed {
+		return plural(len(voices), "voice")
+	}
+	return names(voices)
 }
 
 // list joins words: "a, b and c".
@@ -121,7 +133,7 @@ func (d Draft) sign(sign rune) (Draft, error) {
 	if !c.Voice.Plays(k) && c.Voice.Valid() {
 		return d, refuse("it plays "+c.Voice.StrokesInWords(), "%s cannot play %q (%s)", c.Voice, sign, k)
 	}
-	return d.editLines(valid(c.Voice), d.naming(string(sign)), func(_ passage.Passage, l *passage.Line) error {
+	return d.editLines(valid(c.Voice), d.naming(k.String()), func(_ passage.Passage, l *passage.Line) error {
 		strike(l, c, k)
 		return nil
 	})
@@ -135,10 +147,10 @@ func valid(v passage.Voice) []passage.Voice {
 	return []passage.Voice{v}
 }
 
-// naming returns a name such as "x on kick at 2.3" for the selection.
+// naming returns a name such as "ghost on kick at 2.3" for the selection.
 func (d Draft) naming(what string) string {
 	s := d.Selection()
-	return fmt.Sprintf("%s on %s at %s", what, names(s.Voices), d.Passage().Place(s.From))
+	return fmt.Sprintf("%s on %s at %s", what, few(s.Voices), d.Passage().Place(s.From))
 }
 
 // turn gives the strokes of the selection another kind.
