@@ -86,7 +86,7 @@ func FuzzEdits(f *testing.F) {
 // where most edits are made.
 func TestEditsOfASoundExercise(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		edited(t, floor, rapid.SliceOfN(rapid.Byte(), 40, 80).Draw(t, "script"))
+		edited(t, floor, rapid.SliceOfN(rapid.Byte(), 24, 60).Draw(t, "script"))
 	})
 }
 
