@@ -22,7 +22,7 @@ func arrange() []Entry {
 		},
 		{
 			Form:     "fill toms at {ranges}",
-			About:    "Sixteenths run from the high tom over the mid tom to the floor tom; snare and cymbals leave the range to the hands.",
+			About:    "Sixteenths run over the toms, a third on each from high to floor; snare and cymbals are left out there, because the hands are busy.",
 			Example:  "fill toms at 2.4",
 			effect:   fillToms,
 			sentence: tomsFilled,
@@ -43,6 +43,7 @@ func arrange() []Entry {
 			Example:  "lead at 2.3-2.4 as tapped",
 			effect:   lead,
 			sentence: leadSaid,
+			inverse:  dropLead,
 		},
 	}
 }
@@ -240,6 +241,24 @@ func lead(p *passage.Passage, a Args) error {
 		put(l, s, leadLine(*p, s, a.As))
 	}
 	return nil
+}
+
+// dropLead leaves the strokes out again, one by one.
+func dropLead(p passage.Passage, a Args) []Change {
+	all, err := a.stretches(p)
+	if err != nil {
+		return nil
+	}
+	back := Args{Voices: []passage.Voice{passage.Lead}}
+	for _, s := range all {
+		for _, n := range leadLine(p, s, a.As) {
+			back.Places = append(back.Places, p.Place(n.At))
+		}
+	}
+	if len(back.Places) > maxBack {
+		return nil
+	}
+	return []Change{with("drop", back)}
 }
 
 // leadLine returns the lead line of one stretch.

@@ -2,6 +2,7 @@ package change
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"stampmill/exercises/meter"
@@ -94,6 +95,13 @@ func TestLead(t *testing.T) {
 		{"4/4", "lead | o(7) - - - | - - - x |", "lead at 1.3-1.4 as tremolo", "lead | o(7) - t(12) - | . . . x |", "The lead plays a tremolo on beats 3 and 4 of bar 1."},
 	} {
 		e.check(t)
+	}
+	for _, u := range []undoing{
+		{"4/4", "guitar | x x x x | / lead | . . . . |", "lead at 1.3-1.4 as tapped", "drop lead at 1.3 1.3+1/12 1.3+1/6 1.4 1.4+1/12 1.4+1/6"},
+		{"4/4", "guitar | x x x x | / lead | x . x . |", "lead at 1.3-1.4 as tapped", ""},
+		{"4/4", "kick |" + strings.Repeat(" x . . . |", 20), "lead as tremolo", ""},
+	} {
+		u.check(t)
 	}
 	refusals(t, []effect{
 		{"4/4", "guitar | x x x x |", "lead at 3 as held", "", "there is no bar 3; choose bar 1"},

@@ -13,6 +13,10 @@ import (
 // there is little left to stop.
 const ringBars = 1
 
+// maxBack is the most places that an inverse names. Our choice: more of them
+// would be no text that anybody reads, and longer than [MaxText].
+const maxBack = 16
+
 // weight are the changes of how a stroke is played, not when.
 func weight() []Entry {
 	return []Entry{
@@ -30,6 +34,7 @@ func weight() []Entry {
 			Example:  "ghost snare at 1.4",
 			effect:   ghost,
 			sentence: says("plays", "play", "ghost notes"),
+			inverse:  unghost,
 		},
 		{
 			Form:     "ring {voices} at {places} for {length}",
@@ -37,6 +42,7 @@ func weight() []Entry {
 			Example:  "ring guitar at 2.4 for 1/4",
 			effect:   ring,
 			sentence: rung,
+			inverse:  unweigh,
 		},
 		{
 			Form:     "choke {voices} at {places}",
@@ -234,6 +240,25 @@ func ghost(p *passage.Passage, a Args) error {
 		}
 		return strokes
 	})
+}
+
+// unghost gives the strokes their kind back one by one, by their places.
+func unghost(p passage.Passage, a Args) []Change {
+	all, err := a.stretches(p)
+	l, ok := p.Line(a.Voices[0])
+	if err != nil || !ok {
+		return nil
+	}
+	back := Args{Voices: a.Voices}
+	for _, s := range all {
+		for _, n := range onsetsIn(l, s) {
+			back.Places = append(back.Places, p.Place(n.At))
+		}
+	}
+	if len(back.Places) == 0 || len(back.Places) > maxBack {
+		return nil
+	}
+	return unweigh(p, back)
 }
 
 func ring(p *passage.Passage, a Args) error {

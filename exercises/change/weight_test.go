@@ -81,6 +81,11 @@ func TestWeightUndone(t *testing.T) {
 		{"4/4", "guitar | b(8+2) - x h |", "bend guitar at 1.4 by 1", "noise guitar at 1.4 as harmonic"},
 		{"4/4", "guitar | b(8+2) - x o |", "noise guitar at 1.4 as scrape", "ring guitar at 1.4 for 1/4"},
 		{"4/4", "guitar | b(8+2) - x x |", "accent guitar at 1.4", ""},
+		{"4/4", "snare | . X . X |", "ghost snare", "accent snare at 1.2 1.4"},
+		{"4/4", "snare | . X . x |", "ghost snare", ""},
+		{"4/4", "guitar | X . h x |", "ring guitar at 1.3 for 1/4", "noise guitar at 1.3 as harmonic"},
+		{"4/4", "guitar | o . h x |", "ring guitar at 1.1 for 1/2", "ring guitar at 1.1 for 1/4"},
+		{"4/4", "guitar | o . h x |", "ring guitar at 1.3 for 1/2", ""},
 		{"4/4", "china | x . x . |", "choke china at 1.4", "drop china at 1.4"},
 		{"4/4", "guitar | o - - - |", "choke guitar at 1.4", ""},
 	} {
