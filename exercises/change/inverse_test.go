@@ -9,6 +9,7 @@ func TestEveryInverseUndoes(t *testing.T) {
 	for _, u := range []undoing{
 		{"4/4", "china | x . x . |", "half-time china", "double-time china"},
 		{"4/4", "china | x . x . |", "double-time china", "half-time china"},
+		{"4/4", "china | x x . . |", "dotted china", "squeeze china at 1 by 3/2"},
 		{"4/4", "china | x x x . |", "displace china by 1/16", "displace china by -1/16"},
 		{"4/4", "kick | x . x . |", "add kick at 1.2", "drop kick at 1.2"},
 		{"4/4", "kick | x . x . |", "fill kick by 1/4", "drop kick at 1.2 1.4"},
