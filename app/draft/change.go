@@ -49,9 +49,21 @@ func (d Draft) SaveAsStep(c change.Change) (Draft, error) {
 	}
 	text := c.String()
 	return d.insert(passage.Step{
-		Title: capital(text), Says: c.Sentence(s.Passage),
+		Title: titleOf(c), Says: c.Sentence(s.Passage),
 		From: s.Title, Do: []string{text}, Passage: after,
 	}, nameOfChange(c, s.Passage)+", as a step")
+}
+
+// maxNewTitle is the longest text of a change that is used as a title, in bytes.
+// Our choice; of a longer one only the name is.
+const maxNewTitle = 60
+
+// titleOf returns the title of a step that is made by a change.
+func titleOf(c change.Change) string {
+	if text := c.String(); len(text) <= maxNewTitle || c.Entry == nil {
+		return capital(text)
+	}
+	return capital(c.Entry.Name)
 }
 
 // nameOfChange returns what a change does, for the Undo button.
