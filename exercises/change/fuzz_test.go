@@ -7,7 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"stampmill/exercises/passage"
+	"stampmill/exercises/drill"
 )
 
 // seeds are texts of changes, good and bad.
@@ -44,30 +44,39 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
-// Any changes one after the other, on any passage, are made within the limits
-// or refused, and nothing panics. Half of the parameters are drawn without a
-// look at the passage.
+// Any changes one after the other, one a line, on any passage, the voice lines
+// of a step in a metre, are made within the limits or refused, and nothing
+// panics.
 func FuzzSequence(f *testing.F) {
-	f.Fuzz(rapid.MakeFuzz(func(t *rapid.T) {
-		p := bands().Draw(t, "passage")
-		for range rapid.IntRange(1, 8).Draw(t, "changes") {
-			entry, _ := Named(rapid.SampledFrom(names()).Draw(t, "entry"))
-			near := p
-			if rapid.Bool().Draw(t, "elsewhere") {
-				near = bands().Draw(t, "other")
-			}
-			c := Change{entry, arguments(entry, near).Draw(t, "arguments")}
-			(&tally{}).contract(t, c, p)
-			if after, err := c.Apply(p); err == nil {
-				p = after
-			}
-			if problems := passage.Check(p); problems != nil {
-				t.Fatalf("%q leaves the limits: %v", c, problems)
-			}
+	var all []string
+	for _, e := range entries() {
+		all = append(all, e.Example)
+	}
+	f.Add("4/4", "china | x x x x | x x x x |\nsnare | . . X . | . . X . |\nkick | x.x. .x . ..x. | x.x. .x . xxx |\nguitar | x.x. .x . ..x. | o--- x x b(3) |", strings.Join(all, "\n"))
+	f.Add("7/8 (2+2+3)", "kick | x . x.x | x x[xx] .xx |\nguitar | o - - | x . x |", "rotate kick by 1/7\ndotted guitar\neven kick\nreverse kick guitar")
+	f.Add("6/8", "kick | xxxx 2:x |\nhat | o ! |", "group kick in 5 5 6 of 1/24 filled\ndisplace hat by 1/249999\nstretch kick at 1 by 16")
+	f.Fuzz(func(t *testing.T, metre, lines, changes string) {
+		if len(lines) > 2000 || strings.Count(changes, "\n") > 20 {
+			t.Skip("longer than what finds more")
 		}
-	}))
+		src := "title: T\ntempo: 100\nmetre: " + metre + "\nstep: S\n" + lines
+		climb, problems := drill.Parse("fuzz.drill", []byte(src), nil)
+		if len(problems) > 0 {
+			t.Skip("no passage")
+		}
+		p := climb.Steps[0].Passage
+		for text := range strings.SplitSeq(changes, "\n") {
+			c, err := Parse(text)
+			if err != nil {
+				continue
+			}
+			(&tally{}).contract(t, c, p)
+			p, _ = c.Apply(p)
+		}
+	})
 }
 
+// So are changes drawn to fit, each made on what the one before left.
 func TestSequences(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := bands().Draw(t, "passage")

@@ -2,7 +2,6 @@ package change
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 
 	"stampmill/exercises/meter"
@@ -83,15 +82,16 @@ func pattern(s stretch, groups []int, cell meter.Rat, full bool) []passage.Strok
 }
 
 func grouped(_ passage.Passage, a Args) string {
-	cells := ""
-	if a.By.Sign() > 0 {
-		cells = " of " + step(a.By) + "s"
+	cell := a.By
+	if cell.Sign() == 0 {
+		cell = defaultCell
 	}
+	full := ""
 	if a.As != "" {
-		cells += ", filled with hits,"
+		full = ", filled with hits,"
 	}
 	how := joined(a.Groups, strconv.Itoa)
-	return fmt.Sprintf("%s %s in groups of %s%s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), how, cells, a.where())
+	return fmt.Sprintf("%s %s in groups of %s %s%s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), how, steps(cell), full, a.where())
 }
 
 func rotate(p *passage.Passage, a Args) error {
@@ -110,34 +110,22 @@ func rotate(p *passage.Passage, a Args) error {
 }
 
 func rotated(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s round by %s, %s, %s.", subject(a.Voices), agree(a.Voices, "turns", "turn"), lengthWords(a.By), direction(a.By), a.where())
+	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "rotates", "rotate"), later(a.By), a.where())
 }
 
 // reverse mirrors the strokes as long as they are: in a voice that does not
 // sound as long as it is written, one cell.
 func reverse(p *passage.Passage, a Args) error {
-	all, err := a.stretches(*p)
-	if err != nil {
-		return err
-	}
-	for _, v := range a.Voices {
-		if l, err := lineOf(p, v); err == nil && !v.Sustained() {
-			for _, s := range all {
-				endByCell(strokesIn(*l, s), l.Groups)
-			}
+	return eachLine(p, a, func(l *passage.Line, s stretch, strokes []passage.Stroke) {
+		if !l.Voice.Sustained() {
+			endByCell(strokes, l.Groups)
 		}
-	}
-	return eachStretch(p, a, func(s stretch, strokes []passage.Stroke) []passage.Stroke {
-		for i := range strokes {
-			end := strokes[i].End()
-			if s.to.Less(end) {
-				end = s.to
-			}
-			strokes[i].Length = end.Sub(strokes[i].At)
-			strokes[i].At = s.from.Add(s.to.Sub(end))
+		for i, stroke := range strokes {
+			stroke = endBy(stroke, s.to)
+			stroke.At = s.from.Add(s.to.Sub(stroke.End()))
+			strokes[i] = stroke
 		}
-		slices.Reverse(strokes)
-		return strokes
+		putLong(l, s, strokes)
 	})
 }
 

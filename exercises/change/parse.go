@@ -57,7 +57,7 @@ func called(words []string) (*Entry, []string) {
 }
 
 func unknownName(words []string) error {
-	hint := "choose one of " + strings.Join(names(), ", ")
+	hint := "see the list of changes, or write the voice lines out"
 	for n := min(len(words), 2); n > 0; n-- {
 		if near, ok := drill.Nearest(strings.Join(words[:n], " "), names()); ok {
 			hint = "did you mean " + near + "?"
@@ -238,7 +238,7 @@ func each[T any](words []string, read func(string) (T, error)) ([]T, error) {
 	return all, nil
 }
 
-// parseVoices reads names of voices; "and" and commas between them are left out.
+// parseVoices reads names of voices, each once.
 func parseVoices(words []string) ([]passage.Voice, error) {
 	all, err := each(words, parseVoice)
 	for i, v := range all {

@@ -176,7 +176,7 @@ func (a Args) places(p passage.Passage) ([]meter.Rat, error) {
 // beat 0, of the bar that it names.
 func spotIn(p passage.Passage, s Spot) (at, length meter.Rat, err error) {
 	if s.Bar < 1 || s.Bar > len(p.Bars) {
-		return at, length, refuse(fmt.Sprintf("choose bars 1 to %d", len(p.Bars)), "there is no bar %d", s.Bar)
+		return at, length, refuse(upTo("bar", len(p.Bars)), "there is no bar %d", s.Bar)
 	}
 	at = p.Starts()[s.Bar-1]
 	metre := p.Bars[s.Bar-1].Metre
@@ -185,7 +185,7 @@ func spotIn(p passage.Passage, s Spot) (at, length meter.Rat, err error) {
 	case s.Beat == 0:
 		return at, metre.Length(), nil
 	case s.Beat < 0 || s.Beat > len(beats):
-		return at, length, refuse(fmt.Sprintf("choose beats 1 to %d", len(beats)), "bar %d, in %s, has no beat %d", s.Bar, metre, s.Beat)
+		return at, length, refuse(upTo("beat", len(beats)), "bar %d, in %s, has no beat %d", s.Bar, metre, s.Beat)
 	}
 	length = beats[s.Beat-1]
 	if s.Into.Sign() < 0 || !s.Into.Less(length) {
@@ -193,4 +193,12 @@ func spotIn(p passage.Passage, s Spot) (at, length meter.Rat, err error) {
 			"beat %d of bar %d ends before %s", s.Beat, s.Bar, s)
 	}
 	return at.Add(metre.Starts()[s.Beat-1]).Add(s.Into), length, nil
+}
+
+// upTo tells which numbers there are to choose from.
+func upTo(noun string, n int) string {
+	if n == 1 {
+		return "choose " + noun + " 1"
+	}
+	return fmt.Sprintf("choose %ss 1 to %d", noun, n)
 }

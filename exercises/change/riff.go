@@ -32,6 +32,7 @@ func riff() []Entry {
 			Example:  "fill kick by 1/16 at 2.4",
 			effect:   fill,
 			sentence: filled,
+			inverse:  dropFilled,
 		},
 		{
 			Form:     "thin {voices} to {length} [at {ranges}]",
@@ -69,7 +70,7 @@ func lock(p *passage.Passage, a Args) error {
 		return refuse("name another voice to follow", "the %s cannot be locked to itself", a.To)
 	}
 	if !slices.ContainsFunc(all, func(s stretch) bool { return len(onsetsIn(model, s)) > 0 }) {
-		return refuse("name another voice or place", "the %s has no strokes %s", a.To, a.where())
+		return refuse("name another voice or place", "the %s has no strokes%s", a.To, a.there())
 	}
 	for _, v := range a.Voices {
 		l := addedLine(p, v)
@@ -134,7 +135,11 @@ func strike(l *passage.Line, stroke passage.Stroke) {
 }
 
 func added(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s a stroke %s.", subject(a.Voices), agree(a.Voices, "adds", "add"), placesWords(a.Places))
+	strokes := "a stroke"
+	if len(a.Places) > 1 {
+		strokes = "strokes"
+	}
+	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "adds", "add"), strokes, placesWords(a.Places))
 }
 
 func fill(p *passage.Passage, a Args) error {
@@ -176,7 +181,25 @@ func multiples(p passage.Passage, s stretch, step meter.Rat) []meter.Rat {
 }
 
 func filled(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s up with a stroke on every %s %s.", subject(a.Voices), agree(a.Voices, "fills", "fill"), step(a.By), a.where())
+	return fmt.Sprintf("%s %s every %s %s.", subject(a.Voices), agree(a.Voices, "fills", "fill"), step(a.By), a.where())
+}
+
+// dropFilled suggests to drop what the first voice lacked.
+func dropFilled(p passage.Passage, a Args) []Change {
+	all, err := a.stretches(p)
+	if err != nil {
+		return nil
+	}
+	l, _ := p.Line(a.Voices[0])
+	back := Args{Voices: a.Voices}
+	for _, s := range all {
+		for _, at := range multiples(p, s, a.By) {
+			if _, ok := strokeAt(l, at); !ok {
+				back.Places = append(back.Places, p.Place(at))
+			}
+		}
+	}
+	return []Change{with("drop", back)}
 }
 
 func thin(p *passage.Passage, a Args) error {

@@ -80,8 +80,19 @@ func onsetsIn(l passage.Line, s stretch) []passage.Stroke {
 // begins, and where the stretch ends or what stood in it did. What is held into
 // the stretch is cut where something begins. Strokes outside stay as they are.
 // In a voice that does not sound as long as it is written, new strokes last one
-// cell. Two new strokes at one place are both put; [Change.Apply] refuses them.
+// cell; putLong leaves them as long as they are. Two new strokes at one place are both put; [Change.Apply] refuses them.
 func put(l *passage.Line, s stretch, strokes []passage.Stroke) {
+	old := strokesIn(*l, s)
+	strokes = slices.Clone(strokes)
+	for i, n := range strokes {
+		if !l.Voice.Sustained() && !slices.Contains(old, n) {
+			strokes[i].Length = meter.Rat{}
+		}
+	}
+	putLong(l, s, strokes)
+}
+
+func putLong(l *passage.Line, s stretch, strokes []passage.Stroke) {
 	old := strokesIn(*l, s)
 	end := s.to
 	if n := len(old); n > 0 && end.Less(old[n-1].End()) {
@@ -92,10 +103,7 @@ func put(l *passage.Line, s stretch, strokes []passage.Stroke) {
 		if n.At.Valid() && !s.holds(n.At) {
 			continue
 		}
-		switch {
-		case !l.Voice.Sustained() && !slices.Contains(old, n):
-			n.Length = meter.Rat{}
-		case end.Less(n.End()):
+		if end.Less(n.End()) {
 			n.Length = end.Sub(n.At)
 		}
 		in = append(in, n)
@@ -163,6 +171,11 @@ func beatAt(p passage.Passage, at meter.Rat) stretch {
 // gets them and returns those that take their place. It refuses where a voice
 // has no strokes, or would have none left.
 func eachStretch(p *passage.Passage, a Args, f func(s stretch, strokes []passage.Stroke) []passage.Stroke) error {
+	return eachLine(p, a, func(l *passage.Line, s stretch, strokes []passage.Stroke) { put(l, s, f(s, strokes)) })
+}
+
+// eachLine is eachStretch for an f that puts the strokes into the line itself.
+func eachLine(p *passage.Passage, a Args, f func(l *passage.Line, s stretch, strokes []passage.Stroke)) error {
 	all, err := a.stretches(*p)
 	if err != nil {
 		return err
@@ -175,14 +188,15 @@ func eachStretch(p *passage.Passage, a Args, f func(s stretch, strokes []passage
 		before, after := 0, 0
 		for _, s := range all {
 			was := slices.Clone(strokesIn(*l, s))
-			put(l, s, f(s, was))
-			before, after = before+len(was), after+len(strokesIn(*l, s))
+			before += len(was)
+			f(l, s, was)
+			after += len(strokesIn(*l, s))
 		}
 		switch {
 		case before == 0:
-			return refuse("name another voice or place", "the %s has no strokes %s", v, a.where())
+			return refuse("name another voice or place", "the %s has no strokes%s", v, a.there())
 		case after == 0:
-			return refuse("choose a smaller step or a longer part", "nothing of the %s would be left %s", v, a.where())
+			return refuse("choose a smaller step or a longer part", "nothing of the %s would be left%s", v, a.there())
 		}
 	}
 	return nil

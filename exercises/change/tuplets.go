@@ -25,6 +25,7 @@ func tuplets() []Entry {
 			Example:  "even kick at 2.4",
 			effect:   even,
 			sentence: evened,
+			inverse:  retimeBack,
 		},
 		{
 			Form:     "squeeze {voices} at {range} by {factor}",
@@ -87,11 +88,11 @@ func retimed(_ passage.Passage, a Args) string {
 	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), strokes, a.where())
 }
 
-// retimeBack suggests as many strokes as there were.
+// retimeBack suggests as many even strokes as there were in the one range.
 func retimeBack(p passage.Passage, a Args) []Change {
 	all, err := a.stretches(p)
-	l, ok := p.Line(a.Voices[0])
-	if err != nil || !ok || len(onsetsIn(l, all[0])) == 0 {
+	l, _ := p.Line(a.Voices[0])
+	if err != nil || len(a.At) != 1 {
 		return nil
 	}
 	a.Count = len(onsetsIn(l, all[0]))
@@ -125,7 +126,7 @@ func even(p *passage.Passage, a Args) error {
 			}
 		}
 		if !changed[v] {
-			return refuse("leave it out, or choose another place", "the %s is straight already %s, or too dense to be", v, a.where())
+			return refuse("leave it out, or choose another place", "the %s is straight already%s, or too dense to be", v, a.there())
 		}
 	}
 	return nil
@@ -213,11 +214,10 @@ func stretchBy(p *passage.Passage, a Args, factor meter.Rat) error {
 	return scale(factor)(p, a)
 }
 
-func squeezed(_ passage.Passage, a Args) string { return together(a, "closer together") }
+func squeezed(p passage.Passage, a Args) string {
+	return says("plays", "play", timesWords(a.Factor)+" as close together")(p, a)
+}
 
-func stretched(_ passage.Passage, a Args) string { return together(a, "further apart") }
-
-// together says by how much strokes move together or apart.
-func together(a Args, how string) string {
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), timesWords(a.Factor)+" "+how, a.where())
+func stretched(p passage.Passage, a Args) string {
+	return says("plays", "play", timesWords(a.Factor)+" as far apart")(p, a)
 }

@@ -80,16 +80,20 @@ func lengthWords(quarters meter.Rat) string {
 	switch name, ok := values[d]; {
 	case n == 1 && ok:
 		return article(name)
-	case n == 3 && d > 1 && values[d/2] != "" && d&(d-1) == 0:
+	case n == 3 && d > 1 && d&(d-1) == 0 && ok:
 		return "a dotted " + values[d/2]
-	case ok && d == 1:
-		return fmt.Sprintf("%s whole notes", numberWord(int(n)))
-	case ok && d == 2:
-		return fmt.Sprintf("%s halves", numberWord(int(n)))
 	case ok:
-		return fmt.Sprintf("%s %ss", numberWord(int(n)), name)
+		return numberWord(int(n)) + " " + plural(name)
 	}
 	return whole.String() + " of a whole note"
+}
+
+// plural returns several of a note value.
+func plural(name string) string {
+	if strings.HasSuffix(name, "half") {
+		return strings.TrimSuffix(name, "f") + "ves"
+	}
+	return name + "s"
 }
 
 // article puts "a" or "an" before a word.
@@ -119,6 +123,15 @@ func (a Args) where() string {
 	return "throughout"
 }
 
+// there says where with a space before it, for the end of a clause; "" without
+// ranges or places.
+func (a Args) there() string {
+	if len(a.Places)+len(a.At) == 0 {
+		return ""
+	}
+	return " " + a.where()
+}
+
 // rangesWords says ranges: "in bar 2", "in bars 1 to 3 and on beat 4 of bar 5".
 func rangesWords(all []Range) string {
 	words := make([]string, len(all))
@@ -135,7 +148,7 @@ func (r Range) words() string {
 	one := from.Bar == to.Bar
 	switch {
 	case from.Into.Sign() > 0 && one && from.Beat == to.Beat:
-		return fmt.Sprintf("from %s to its end", after(from))
+		return fmt.Sprintf("from %s to the end of the beat", after(from))
 	case from.Into.Sign() > 0:
 		return fmt.Sprintf("from %s to beat %d of bar %d", after(from), to.Beat, to.Bar)
 	case from.Beat == 0 && one:
@@ -190,14 +203,6 @@ func after(s Spot) string {
 	return fmt.Sprintf("%s after beat %d of bar %d", lengthWords(s.Into), s.Beat, s.Bar)
 }
 
-// direction says which way a shift goes.
-func direction(by meter.Rat) string {
-	if by.Sign() < 0 {
-		return "sooner"
-	}
-	return "later"
-}
-
 // step names a length without its article: "eighth", "dotted quarter".
 func step(quarters meter.Rat) string {
 	words := lengthWords(quarters)
@@ -209,10 +214,24 @@ func step(quarters meter.Rat) string {
 	return words
 }
 
-// timesWords says a factor: "twice", "3/2 times".
+// steps names cells of a length: "eighths", "cells of five sixteenths".
+func steps(quarters meter.Rat) string {
+	words := lengthWords(quarters)
+	if name := step(quarters); name != words {
+		return plural(name)
+	}
+	return "cells of " + words
+}
+
+// timesWords says a factor: "twice", "one and a half times", "4/3 times".
 func timesWords(factor meter.Rat) string {
-	if factor == meter.Int(2) {
+	switch {
+	case factor == meter.Int(2):
 		return "twice"
+	case factor == meter.R(3, 2):
+		return "one and a half times"
+	case factor.Den() == 1:
+		return numberWord(int(factor.Num())) + " times"
 	}
 	return factor.String() + " times"
 }
