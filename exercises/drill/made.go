@@ -52,17 +52,63 @@ func (m *maker) makeFrom(base passage.Passage, step *madeStep, s *section) *made
 	if ok = m.changes(step, s, ok) && ok; !ok {
 		return nil
 	}
-	if len(step.Do) > 0 || step.Metre != nil {
-		step.Passage, _ = step.Passage.Regroup() // what has no cells is still a passage
-	}
-	made := &madePassage{base: base, tempo: step.Tempo, metre: step.Metre, out: step.Passage, cost: m.made - cost}
-	for _, l := range made.out.Lines {
-		made.limits = append(made.limits, passage.Check(passage.Passage{Bars: made.out.Bars, Lines: []passage.Line{l}}))
-	}
+	made := &madePassage{base: base, tempo: step.Tempo, metre: step.Metre, cost: m.made - cost}
+	made.finish(step.Passage, len(step.Do) > 0)
 	if len(m.found)+m.more == problems {
 		m.mem.keepMade(&step.Step, made)
 	}
 	return made
+}
+
+// finish notes what came out of the changes, if there were any. Lines that are
+// those of the base have their cells and are within the limits already.
+func (made *madePassage) finish(p passage.Passage, changes bool) {
+	p, changed := unlike(made.base, p)
+	if changes || made.metre != nil {
+		changed, _ = changed.Regroup() // what has no cells is still a passage
+	}
+	made.limits = make([]passage.Problems, len(p.Lines))
+	for _, l := range changed.Lines {
+		i := indexOf(p.Lines, l.Voice)
+		p.Lines[i], made.limits[i] = l, passage.Check(passage.Passage{Bars: p.Bars, Lines: []passage.Line{l}})
+	}
+	made.out = p
+}
+
+// unlike compares a passage with one before it: it returns the passage with
+// lines that are the same shared, and with its other lines only. Under other
+// metres no line is the same.
+func unlike(before, p passage.Passage) (shared, changed passage.Passage) {
+	shared, changed = p, p
+	shared.Lines, changed.Lines = slices.Clone(p.Lines), nil
+	stay := sameMetres(before.Bars, p.Bars)
+	for i, l := range p.Lines {
+		if old, ok := before.Line(l.Voice); stay && ok && equalLine(old, l) {
+			shared.Lines[i] = old
+		} else {
+			changed.Lines = append(changed.Lines, l)
+		}
+	}
+	return shared, changed
+}
+
+func sameMetres(a, b []passage.Bar) bool {
+	return slices.EqualFunc(a, b, func(a, b passage.Bar) bool { return a.Metre == b.Metre })
+}
+
+// indexOf returns the index of the line of a voice, -1 for none.
+func indexOf(lines []passage.Line, v passage.Voice) int {
+	return slices.IndexFunc(lines, func(l passage.Line) bool { return l.Voice == v })
+}
+
+// twice returns a voice that has two lines, if there is one.
+func twice(lines []passage.Line) (passage.Voice, bool) {
+	for i, l := range lines {
+		if indexOf(lines[:i], l.Voice) >= 0 {
+			return l.Voice, true
+		}
+	}
+	return passage.NoVoice, false
 }
 
 // afford counts what a copy of a passage takes, false when it is too much.
@@ -181,10 +227,14 @@ func (m *maker) apply(step *madeStep, d piece, change func(passage.Passage) (pas
 		m.addErr(d, err, "choose another change, or write the step's voice lines out")
 		return false
 	}
-	if ps := passage.Check(out); len(ps) > 0 {
+	shared, changed := unlike(step.Passage, out)
+	if _, doubled := twice(out.Lines); doubled || step.Metre != nil {
+		changed = out
+	}
+	if ps := passage.Check(changed); len(ps) > 0 {
 		m.add(d, "choose another change, or write the step's voice lines out", "the change leaves the limits: %s: %s", ps[0].Place, ps[0].What)
 		return false
 	}
-	step.Passage = out
+	step.Passage = shared
 	return true
 }

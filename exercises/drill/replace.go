@@ -29,7 +29,7 @@ func (r Reading) replace(m *mending, step int, s passage.Step) error {
 	if err != nil {
 		return err
 	}
-	w, err := r.wanted(step, s, p)
+	w, err := r.wanted(step, s, p.Passage)
 	if err != nil {
 		return err
 	}
@@ -37,7 +37,7 @@ func (r Reading) replace(m *mending, step int, s passage.Step) error {
 	if !sameMetres(p.Bars, now.Passage.Bars) {
 		old = nil // each of them has other cells
 	}
-	if w.rows, err = regroup(w.rows, old, p.Bars); err != nil {
+	if w.rows, err = p.regroup(w.rows, old); err != nil {
 		return err
 	}
 	if w.tempo != nil {
@@ -55,54 +55,55 @@ func (r Reading) replace(m *mending, step int, s passage.Step) error {
 	return nil
 }
 
-// settle returns the passage that a step is to have: lines that stay are shared
-// with those of now, the others are checked and get cells. So what it costs goes
-// by what changed.
-func (now madeStep) settle(p passage.Passage) (passage.Passage, error) {
+// settled is a passage that a step is to have: lines that stay are shared with
+// those that the step has, others are checked and have the cells to write them in.
+type settled struct {
+	passage.Passage
+	changed   []passage.Voice
+	unwritten passage.Problems // where no cells hold them
+}
+
+// settle looks at a passage that a step is to have; what it costs goes by what
+// changes.
+func (now madeStep) settle(p passage.Passage) (settled, error) {
 	if len(p.Lines) == 0 {
-		return p, errors.New("the step would have no voices; keep one, silent or not")
+		return settled{}, errors.New("the step would have no voices; keep one, silent or not")
 	}
-	stay := sameMetres(p.Bars, now.Passage.Bars)
-	p.Lines = slices.Clone(p.Lines)
-	changed := passage.Passage{Bars: p.Bars}
-	for i, l := range p.Lines {
-		if slices.ContainsFunc(p.Lines[:i], func(o passage.Line) bool { return o.Voice == l.Voice }) {
-			return p, fmt.Errorf("%s stands twice; give each voice one line", l.Voice)
-		}
-		if old, ok := now.Passage.Line(l.Voice); stay && ok && equalLine(old, l) {
-			p.Lines[i] = old
-		} else {
-			changed.Lines = append(changed.Lines, l)
-		}
+	if v, doubled := twice(p.Lines); doubled {
+		return settled{}, fmt.Errorf("%s stands twice; give each voice one line", v)
 	}
+	p, changed := unlike(now.Passage, p)
+	out := settled{Passage: p}
 	if ps := passage.Check(changed); len(ps) > 0 {
-		return p, ps[0]
+		return out, ps[0]
 	}
-	changed, _ = changed.Regroup() // lines that are written are asked again
-	for i, l := range p.Lines {
-		if other, ok := changed.Line(l.Voice); ok {
-			p.Lines[i] = other
-		}
+	out.changed = changed.Voices()
+	changed, out.unwritten = changed.Regroup()
+	for _, l := range changed.Lines {
+		out.Lines[indexOf(out.Lines, l.Voice)] = l
 	}
-	return p, nil
+	return out, nil
 }
 
-func sameMetres(a, b []passage.Bar) bool {
-	return slices.EqualFunc(a, b, func(a, b passage.Bar) bool { return a.Metre == b.Metre })
-}
-
-// regroup gives lines that are not written yet the cells to write them in.
-func regroup(lines, written []passage.Line, bars []passage.Bar) ([]passage.Line, error) {
+// regroup gives the lines to be written the cells for it, where those they have
+// were never written.
+func (p settled) regroup(lines, written []passage.Line) ([]passage.Line, error) {
 	lines = slices.Clone(lines)
-	for i, l := range lines {
-		if slices.ContainsFunc(written, func(w passage.Line) bool { return w.Voice == l.Voice && equalLine(w, l) }) {
-			continue
+	unknown := passage.Passage{Bars: p.Bars}
+	for _, l := range lines {
+		stays := func(w passage.Line) bool { return w.Voice == l.Voice && equalLine(w, l) }
+		if !slices.Contains(p.changed, l.Voice) && !slices.ContainsFunc(written, stays) {
+			unknown.Lines = append(unknown.Lines, l)
 		}
-		p, ps := passage.Passage{Bars: bars, Lines: []passage.Line{l}}.Regroup()
-		if len(ps) > 0 {
-			return nil, ps[0]
+	}
+	unknown, found := unknown.Regroup()
+	for _, l := range unknown.Lines {
+		lines[indexOf(lines, l.Voice)] = l
+	}
+	for _, f := range slices.Concat(p.unwritten, found) {
+		if indexOf(lines, f.Voice) >= 0 {
+			return nil, f
 		}
-		lines[i] = p.Lines[0]
 	}
 	return lines, nil
 }
@@ -216,7 +217,7 @@ func listText[T interface{ String() string }](list []T) []string {
 func madeAnew(s passage.Step, p passage.Passage) wanted {
 	w := wanted{tempo: listText(shorten(s.Tempo)), metre: listText(shorten(s.Metre))}
 	for _, l := range p.Lines {
-		if slices.ContainsFunc(s.Written, func(o passage.Line) bool { return o.Voice == l.Voice }) {
+		if indexOf(s.Written, l.Voice) >= 0 {
 			w.rows = append(w.rows, l)
 		}
 	}
@@ -240,7 +241,7 @@ func (r Reading) madeStill(step int, p passage.Passage) (wanted, error) {
 		}
 	}
 	for _, l := range p.Lines {
-		own := slices.IndexFunc(now.Written, func(o passage.Line) bool { return o.Voice == l.Voice })
+		own := indexOf(now.Written, l.Voice)
 		kept := own >= 0 && equalLine(now.Written[own], l)
 		if under, ok := now.under.Line(l.Voice); kept || !ok || !equalLine(under, l) {
 			w.rows = append(w.rows, l)
@@ -254,11 +255,10 @@ func (r Reading) madeStill(step int, p passage.Passage) (wanted, error) {
 // a made step the order of voices is that of the step it is made from.
 func inOrder(lines, written []passage.Line) []passage.Line {
 	at := func(l passage.Line) int {
-		i := slices.IndexFunc(written, func(w passage.Line) bool { return w.Voice == l.Voice })
-		if i < 0 {
-			return len(written)
+		if i := indexOf(written, l.Voice); i >= 0 {
+			return i
 		}
-		return i
+		return len(written)
 	}
 	slices.SortStableFunc(lines, func(a, b passage.Line) int { return at(a) - at(b) })
 	return lines

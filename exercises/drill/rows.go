@@ -21,7 +21,7 @@ func (m *mending) rows(s *section, want, old []passage.Line, bars []passage.Bar)
 	}
 	slots := s.slots(want)
 	for _, w := range s.voices {
-		if !slices.ContainsFunc(want, func(l passage.Line) bool { return l.Voice == w.voice }) {
+		if indexOf(want, w.voice) < 0 {
 			m.drop(w.line)
 		}
 	}
@@ -55,7 +55,7 @@ func (s *section) written(v passage.Voice) *voiceLine {
 func (s *section) slots(want []passage.Line) []int {
 	var free []int // lines of voices that stay, from the top
 	for _, w := range s.voices {
-		if slices.ContainsFunc(want, func(l passage.Line) bool { return l.Voice == w.voice }) {
+		if indexOf(want, w.voice) >= 0 {
 			free = append(free, w.line)
 		}
 	}

@@ -155,7 +155,7 @@ func (m *maker) lines(step *madeStep, s *section, limits []passage.Problems) boo
 		checkLines(placed, metres)
 	}
 	for _, p := range placed {
-		i := slices.IndexFunc(step.Passage.Lines, func(l passage.Line) bool { return l.Voice == p.line.Voice })
+		i := indexOf(step.Passage.Lines, p.line.Voice)
 		if i < 0 {
 			i = len(step.Passage.Lines)
 			step.Passage.Lines, limits = append(step.Passage.Lines, passage.Line{}), append(limits, nil)
