@@ -20,7 +20,7 @@ func (d Draft) begun(text string, caret Caret) Draft {
 	if rest == "" || !strings.HasSuffix(d.text, rest) {
 		return d.reread(text)
 	}
-	first := lines(d.text[:len(d.text)-len(rest)]) + 1 // line of the rest, as it was
+	first := newlines(d.text[:len(d.text)-len(rest)]) + 1 // line of the rest, as it was
 	before, after := d.stepsFrom(first)
 	if strokes(after) <= d.reader.most {
 		return d.reread(text)
@@ -29,7 +29,7 @@ func (d Draft) begun(text string, caret Caret) Draft {
 	if len(reading.Steps) == 0 {
 		return d.reread(text)
 	}
-	down := lines(text[:end]) + 1 - first
+	down := newlines(text[:end]) + 1 - first
 	d.late = moved(d.Problems(), first, down)
 	d.text, d.said, d.reading, d.covered = text, "", reading, end
 	d.steps = stepsOf(reading, before)
@@ -99,5 +99,5 @@ func moved(ps drill.Problems, line, down int) drill.Problems {
 	return out
 }
 
-// lines returns how many lines end in a text.
-func lines(text string) int { return strings.Count(text, "\n") }
+// newlines returns how many lines end in a text.
+func newlines(text string) int { return strings.Count(text, "\n") }

@@ -254,18 +254,58 @@ func (d Draft) Selection() passage.Span {
 func (d Draft) Selected() bool { return len(d.chosen.Voices) > 0 || d.anchor != d.cursor }
 
 // Scope returns what changes are offered for: the selection, and for a single
-// cell the beat it lies in.
+// cell the beat it lies in, with the voices that strike together there as one
+// machine. [Draft.Alone] leaves those out.
 func (d Draft) Scope() passage.Span {
 	s := d.Selection()
-	if d.Selected() {
+	if d.Selected() || len(s.Voices) == 0 {
 		return s
 	}
-	for _, b := range d.Passage().Beats() {
-		if !s.From.Less(b.At) && s.From.Less(b.At.Add(b.Length)) {
-			s.From, s.To = b.At, most(s.To, b.At.Add(b.Length))
+	p := d.Passage()
+	b := beatAt(p, s.From)
+	s.From, s.To = b.At, most(s.To, b.At.Add(b.Length))
+	s.Voices = together(p, s.Voices[0], b)
+	return s
+}
+
+// Alone selects the beat of the cursor in its voice alone.
+func (d Draft) Alone() Draft {
+	s := d.Scope()
+	s.Voices = valid(d.cursor.voice)
+	return d.Select(s)
+}
+
+// beatAt returns the beat in which a place lies; the last one for what lies
+// behind.
+func beatAt(p passage.Passage, at meter.Rat) passage.Beat {
+	var last passage.Beat
+	for _, b := range p.Beats() {
+		if at.Less(b.At) {
+			break
+		}
+		last = b
+	}
+	return last
+}
+
+// riff are the voices that play as one machine in the style.
+var riff = []passage.Voice{passage.Kick, passage.Guitar, passage.Bass}
+
+// together returns, for a voice of the riff, those that strike with it
+// throughout a beat, in the order of the lines; else the voice alone.
+func together(p passage.Passage, v passage.Voice, b passage.Beat) []passage.Voice {
+	line, _ := p.Line(v)
+	own := onsets(line, b)
+	if !slices.Contains(riff, v) || len(own) == 0 {
+		return valid(v)
+	}
+	var all []passage.Voice
+	for _, l := range p.Lines {
+		if slices.Contains(riff, l.Voice) && slices.Equal(onsets(l, b), own) {
+			all = append(all, l.Voice)
 		}
 	}
-	return s
+	return all
 }
 
 // GoTo makes a step, from 0, the current one. The cursor stays in its voice
@@ -275,7 +315,11 @@ func (d Draft) GoTo(step int) Draft {
 	d.past = closed(d.past)
 	d.step, d.chosen = step, passage.Span{}
 	d.anchor = d.cursor
-	return d.settle().found()
+	d = d.settle().found()
+	if s := d.Current(); !s.Good && s.Line > 0 {
+		d.caret = Caret{s.Line, 1}
+	}
+	return d
 }
 
 func least(a, b meter.Rat) meter.Rat {

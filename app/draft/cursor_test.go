@@ -50,8 +50,16 @@ func TestSelection(t *testing.T) {
 	if got, want := d.Selection(), (passage.Span{From: meter.R(1, 4), To: meter.R(1, 2), Voices: []passage.Voice{passage.Kick}}); diff(got, want) != "" {
 		t.Errorf("one cell: %s", diff(got, want))
 	}
-	if got, want := d.Scope(), (passage.Span{To: meter.Int(1), Voices: []passage.Voice{passage.Kick}}); diff(got, want) != "" {
-		t.Errorf("its beat: %s", diff(got, want))
+	if got, want := d.Scope(), (passage.Span{To: meter.Int(1), Voices: []passage.Voice{passage.Kick, passage.Guitar}}); diff(got, want) != "" {
+		t.Errorf("its beat, with the guitar that strikes there too: %s", diff(got, want))
+	}
+	if got, want := d.Alone().Scope(), (passage.Span{To: meter.Int(1), Voices: []passage.Voice{passage.Kick}}); diff(got, want) != "" {
+		t.Errorf("its beat alone: %s", diff(got, want))
+	}
+	for at, want := range map[int64]int{2: 1, 3: 1, 5: 2} { // both are silent; they differ; the guitar holds what both strike
+		if got := d.Put(passage.Kick, meter.Int(at), false).Scope().Voices; len(got) != want {
+			t.Errorf("%v change together at %d", got, at)
+		}
 	}
 	e := d.Move(Right, true).Move(Up, true)
 	if got, want := e.Selection(), (passage.Span{To: meter.Int(1), Voices: []passage.Voice{passage.Snare, passage.Kick}}); diff(got, want) != "" {

@@ -101,7 +101,7 @@ func (d Draft) RemoveBars(first, last int) (Draft, error) {
 	p.Bars = slices.Delete(p.Bars, first-1, last)
 	for i := range p.Lines {
 		l := &p.Lines[i]
-		clear(l, from, to)
+		silence(l, from, to)
 		l.Groups = slices.DeleteFunc(l.Groups, func(g passage.Group) bool { return !g.At.Less(from) && g.At.Less(to) })
 		moveLater(l, to, from.Sub(to))
 	}

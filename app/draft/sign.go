@@ -179,7 +179,7 @@ func (d Draft) turn(k passage.Kind) (Draft, error) {
 func (d Draft) Clear() (Draft, error) {
 	s := d.Selection()
 	return d.editLines(s.Voices, d.naming("silence"), func(_ passage.Passage, l *passage.Line) error {
-		clear(l, s.From, s.To)
+		silence(l, s.From, s.To)
 		return nil
 	})
 }

@@ -60,9 +60,9 @@ func as(s passage.Stroke, k passage.Kind, c passage.Cell) passage.Stroke {
 	return s
 }
 
-// clear leaves out the strokes that begin in a stretch, and ends there what is
+// silence leaves out the strokes that begin in a stretch, and ends there what is
 // held into it.
-func clear(l *passage.Line, from, to meter.Rat) {
+func silence(l *passage.Line, from, to meter.Rat) {
 	cut(l, from)
 	l.Strokes = slices.Delete(l.Strokes, strokeFrom(*l, from), strokeFrom(*l, to))
 }

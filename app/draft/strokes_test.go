@@ -74,7 +74,7 @@ func TestSignsInCells(t *testing.T) {
 		cell := nth(p, c.n)
 		switch c.sign {
 		case '.':
-			clear(&p.Lines[0], cell.At, cell.End())
+			silence(&p.Lines[0], cell.At, cell.End())
 		case '-':
 			if err := hold(&p.Lines[0], cell.At, cell.End(), meter.Rat{}); err != nil {
 				t.Errorf("%s %q in cell %d: %v", c.cells, c.sign, c.n, err)
