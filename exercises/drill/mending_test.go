@@ -133,6 +133,17 @@ var mendings = []struct {
 +kick  | x x x x | x x x x |
 +
 `},
+	{"insert a silent one in front", func(r Reading) ([]byte, error) {
+		s, _ := r.Step(0)
+		return r.Insert(-1, Silent("New", "Nothing yet.", s.Passage))
+	}, `
++
++step: New
++says: Nothing yet.
++china | . . . . | . . . . |
++kick  | . . . . | . . . . |
++
+`},
 	{"remove what others are made from", func(r Reading) ([]byte, error) { return r.Remove(0) }, `
 -# The floor first.
 -step: Floor

@@ -50,6 +50,16 @@ func Written(title, says string, p passage.Passage) passage.Step {
 	return s
 }
 
+// Silent returns a step that is written out with the bars and voices of a
+// passage, one empty cell a beat.
+func Silent(title, says string, p passage.Passage) passage.Step {
+	p = p.Clone()
+	for i, l := range p.Lines {
+		p.Lines[i] = passage.Line{Voice: l.Voice}
+	}
+	return Written(title, says, p)
+}
+
 type printer struct {
 	out   bytes.Buffer
 	where string // the step, for errors

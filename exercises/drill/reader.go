@@ -68,3 +68,12 @@ func (r Reading) Step(i int) (passage.Step, bool) {
 	}
 	return r.steps[i].Step, r.steps[i].good
 }
+
+// Base returns the step that a step is made from, -1 for one that is written
+// out or has none.
+func (r Reading) Base(i int) int {
+	if i < 0 || i >= len(r.steps) {
+		return -1
+	}
+	return r.steps[i].base
+}

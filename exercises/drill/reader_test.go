@@ -93,12 +93,31 @@ func BenchmarkReadOneLineChanged(b *testing.B) {
 		b.Run(fmt.Sprintf("bars=%d", bars), func(b *testing.B) {
 			texts := oneLine(bars)
 			var r Reader
-			i := 0
-			for b.Loop() {
+			for i := 0; b.Loop(); i++ {
 				if reading := r.Read("full.drill", texts[i%2], nil); len(reading.Problems) > 0 {
 					b.Fatal(reading.Problems)
 				}
-				i++
+			}
+		})
+	}
+}
+
+// BenchmarkReadBaseChanged changes a line of the step from which five others
+// are made, each from the one before.
+func BenchmarkReadBaseChanged(b *testing.B) {
+	for _, bars := range []int{16, 32} {
+		b.Run(fmt.Sprintf("bars=%d", bars), func(b *testing.B) {
+			texts := oneLine(bars)
+			for i := range texts {
+				for n := range 5 {
+					texts[i] = fmt.Appendf(texts[i], "step: Made %d\ndo: late snare by 1/16\n", n)
+				}
+			}
+			var r Reader
+			for i := 0; b.Loop(); i++ {
+				if reading := r.Read("full.drill", texts[i%2], testChanges{}); len(reading.Problems) > 0 {
+					b.Fatal(reading.Problems)
+				}
 			}
 		})
 	}

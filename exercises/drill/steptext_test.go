@@ -64,6 +64,9 @@ hat 15:1
 	if diff := cmp.Diff(want, got.String()); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
+	if r.Base(0) != -1 || r.Base(1) != 0 || r.Base(2) != -1 {
+		t.Error("Later is made from Größe, and that is written out:", r.Base(0), r.Base(1), r.Base(2))
+	}
 	var steps []int
 	for line := range 17 {
 		steps = append(steps, r.StepAt(line))
