@@ -2,6 +2,7 @@ package draft
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"stampmill/exercises/drill"
@@ -28,8 +29,10 @@ func (d Draft) reread(text string) Draft {
 // passage they had. A text without any step keeps them all.
 func stepsOf(r drill.Reading, old []Step) []Step {
 	steps := make([]Step, len(r.Steps))
+	timed := hasTempo(r)
 	for i, text := range r.Steps {
 		s, good := r.Step(i)
+		good = good && (timed || s.Tempo != nil)
 		steps[i] = Step{text.Title, s.Says, text.First, good, s.Passage}
 		if !good {
 			steps[i].Passage = lastGood(old, i, text.Title)
@@ -43,6 +46,17 @@ func stepsOf(r drill.Reading, old []Step) []Step {
 		steps = append(steps, s)
 	}
 	return steps
+}
+
+// hasTempo reports whether the header tells the tempo. Where it does not, steps
+// are read at any tempo, which is good for their problems only.
+func hasTempo(r drill.Reading) bool {
+	for _, k := range r.Header {
+		if k.Key == "tempo" {
+			return !slices.ContainsFunc(r.Problems, func(p drill.Problem) bool { return p.Line == k.Line })
+		}
+	}
+	return false
 }
 
 // lastGood returns the passage that a step had: the one of that title, else
@@ -67,7 +81,7 @@ func refuse(do, what string, args ...any) error {
 // current returns the current step to be edited, or why it cannot be.
 func (d Draft) current() (passage.Step, error) {
 	s, good := d.reading.Step(d.step)
-	if good && d.step < len(d.reading.Steps) {
+	if good && d.Current().Good {
 		return s, nil
 	}
 	if len(d.reading.Steps) == 0 && len(d.reading.Problems) == 0 {

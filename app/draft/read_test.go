@@ -15,6 +15,7 @@ func TestTheLastGoodPassageStays(t *testing.T) {
 		{"a beat too many", "snare  | .    .  X .    |", "snare  | .    .  X . .    |"},
 		{"a title half typed", "step: Timber", "step: Timb"},
 		{"the step has a voice too few bars", "china  | x    x  x x    | x  x    x  x  |", "china  | x    x  x x    |"},
+		{"no header any more", "tempo: 96\n", ""},
 		{"no text any more", floor, ""},
 		{"bytes that are no text", floor, "\xff\x00"},
 	} {
