@@ -54,15 +54,15 @@ func FuzzSequence(f *testing.F) {
 	}
 	f.Add("4/4", "china | x x x x | x x x x |\nsnare | . . X . | . . X . |\nkick | x.x. .x . ..x. | x.x. .x . xxx |\nguitar | x.x. .x . ..x. | o--- x x b(3) |", strings.Join(all, "\n"))
 	f.Add("7/8 (2+2+3)", "kick | x . x.x | x x[xx] .xx |\nguitar | o - - | x . x |", "rotate kick by 1/7\ndotted guitar\neven kick\nreverse kick guitar")
-	f.Add("6/8", "kick | xxxx 2:x |\nhat | o ! |", "group kick in 5 5 6 of 1/24 filled\ndisplace hat by 1/249999\nstretch kick at 1 by 16")
+	f.Add("6/8", "kick | xxxx x.x |\nhat | o ! |", "group kick in 5 5 6 of 1/24 filled\ndisplace hat by 1/249999\nstretch kick at 1 by 16")
 	f.Fuzz(func(t *testing.T, metre, lines, changes string) {
-		if len(lines) > 2000 || strings.Count(changes, "\n") > 20 {
+		if len(lines) > 2000 || strings.Count(changes, "\n") > 40 {
 			t.Skip("longer than what finds more")
 		}
 		src := "title: T\ntempo: 100\nmetre: " + metre + "\nstep: S\n" + lines
 		climb, problems := drill.Parse("fuzz.drill", []byte(src), nil)
 		if len(problems) > 0 {
-			t.Skip("no passage")
+			t.Skip("no passage: ", problems)
 		}
 		p := climb.Steps[0].Passage
 		for text := range strings.SplitSeq(changes, "\n") {
