@@ -49,9 +49,6 @@ func arrange() []Entry {
 }
 
 func move(p *passage.Passage, a Args) error {
-	if len(a.Voices) != 1 {
-		return refuse("name one", "%s cannot be moved at once", countWords(len(a.Voices), "voice"))
-	}
 	v, w := a.Voices[0], a.To
 	all, err := a.stretches(*p)
 	if err == nil {
@@ -89,9 +86,6 @@ func movedTo(_ passage.Passage, a Args) string {
 }
 
 func moveBack(_ passage.Passage, a Args) []Change {
-	if len(a.Voices) != 1 {
-		return nil
-	}
 	return []Change{with("move", Args{Voices: []passage.Voice{a.To}, To: a.Voices[0], At: a.At})}
 }
 

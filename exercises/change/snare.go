@@ -281,9 +281,6 @@ func recast(p passage.Passage, strokes []passage.Stroke, from, to passage.Voice)
 }
 
 func swap(p *passage.Passage, a Args) error {
-	if len(a.Voices) != 2 {
-		return refuse("name two", "%s cannot be exchanged", countWords(len(a.Voices), "voice"))
-	}
 	v, w := a.Voices[0], a.Voices[1]
 	all, err := a.stretches(*p)
 	if err == nil {
