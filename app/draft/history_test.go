@@ -109,6 +109,19 @@ func TestWhatEndsARunOfTyping(t *testing.T) {
 	}
 }
 
+func TestTypingAmongEqualSignsIsOneEdit(t *testing.T) {
+	d := New("adit", "xx", nil) // the caret before both
+	for i, c := range []string{"xxx", "xgxx", "xgxxx", "xgx.xx"} {
+		d = d.SetText(c, Caret{1, 2 + i}, 0)
+	}
+	if d = d.Undo(); d.Text() != "xx" || d.UndoName() != "" {
+		t.Errorf("one Undo leaves %q", d.Text())
+	}
+	if d = d.Redo(); d.Text() != "xgx.xx" {
+		t.Errorf("one Redo gives %q", d.Text())
+	}
+}
+
 func TestDeletingIsOneEditAndComesBack(t *testing.T) {
 	d := write(New("adit", "", nil), "abc", 0)
 	d = d.SetText("ab", Caret{1, 3}, pause)

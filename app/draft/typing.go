@@ -27,6 +27,7 @@ func (d Draft) SetText(text string, caret Caret, at time.Duration) Draft {
 	if p == nil {
 		return d.SetCaret(caret)
 	}
+	p = p.endingAt(d.text, caret.Offset(text))
 	before := d.stand
 	d = d.begun(text, caret).follow(caret)
 	e := entry{patch: p, name: nameOf(p), before: before, after: d.stand, typed: at, open: true}
@@ -36,6 +37,25 @@ func (d Draft) SetText(text string, caret Caret, at time.Duration) Draft {
 	}
 	e.open = isKey(p)
 	return d.record(e)
+}
+
+// endingAt returns the patch with what one key typed ending at the caret: among
+// equal signs, comparing texts cannot tell which of them is the new one.
+func (p patch) endingAt(before string, caret int) patch {
+	if !isKey(p) || p[0].added == "" {
+		return p
+	}
+	h := p[0]
+	n := h.to + len(h.added) - caret
+	if n <= 0 || n > h.from {
+		return p
+	}
+	passed := before[h.from-n : h.from]
+	added := (passed + h.added)[:len(h.added)]
+	if added+passed != passed+h.added {
+		return p
+	}
+	return patch{{h.from - n, h.to - n, h.removed, added}}
 }
 
 // nameOf says what was done in the text.
