@@ -26,7 +26,9 @@ const ending = ".drill"
 
 // order is the teaching order, easiest first. Climbs that it does not name
 // come after it, by name.
-var order = []string{"headframe", "tailings", "gangue", "ore-pass", "cage", "winze", "jaw-crusher"}
+var order = []string{
+	"headframe", "tailings", "raise-bore", "trommel", "gangue", "stope", "ore-pass", "haulage", "cage", "crosscut", "winze", "jaw-crusher",
+}
 
 // catalogue is what the do lines of the library may name.
 var catalogue drill.Catalogue = change.Catalogue()
