@@ -2,6 +2,7 @@ package change
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"stampmill/exercises/limbs"
@@ -29,7 +30,9 @@ func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
 	if err := c.Entry.effect(&out, c.Args); err != nil {
 		return p, err
 	}
-	out, err = finish(out)
+	if err = placed(p, out); err == nil {
+		out, err = finish(out)
+	}
 	if err == nil {
 		err = c.unchanged(p, out)
 	}
@@ -51,24 +54,61 @@ func (c Change) read() (Change, error) {
 	return Parse(c.String())
 }
 
-// finish gives one-cell strokes their lengths and every beat its groups, and
-// refuses what is outside the limits.
-func finish(out passage.Passage) (passage.Passage, error) {
+// maxParts is the finest division of a beat in which a change may put a
+// stroke: cells, each cut into cells again. Our choice: hands read no finer, and
+// what is finer takes long to find cells for.
+const maxParts = passage.MaxCells * passage.MaxCells
+
+// placed refuses strokes without an exact place, two at one place, those in
+// parts of a beat that are too fine, and too many.
+func placed(p, out passage.Passage) error {
 	n := 0
+	beats := out.Beats()
 	for _, l := range out.Lines {
 		n += len(l.Strokes)
+		was, _ := p.Line(l.Voice)
 		for i, s := range l.Strokes {
-			if !s.At.Valid() || !s.Length.Valid() || !s.End().Valid() {
-				return out, refuse("use simpler note values", "a stroke of the %s has no exact place", l.Voice)
-			}
-			if i > 0 && !l.Strokes[i-1].At.Less(s.At) {
-				return out, refuse("leave one out first", "two strokes of the %s meet at %s", l.Voice, out.Place(s.At))
+			old, ok := strokeAt(was, s.At)
+			switch {
+			case !s.At.Valid() || !s.Length.Valid() || !s.End().Valid():
+				return refuse("use simpler note values", "a stroke of the %s has no exact place", l.Voice)
+			case i > 0 && !l.Strokes[i-1].At.Less(s.At):
+				return refuse("leave one out first", "two strokes of the %s meet at %s", l.Voice, out.Place(s.At))
+			case !(ok && old == s) && tooFine(beats, s.At), l.Voice.Sustained() && !(ok && old == s) && tooFine(beats, s.End()):
+				return refuse("use simpler note values", "a stroke of the %s in bar %d would stand in parts of a beat that are too fine to write", l.Voice, out.Place(s.At).Bar)
 			}
 		}
 	}
 	if n > MaxStrokes {
-		return out, refuse("use a longer note value or a shorter part", "there would be more than %d strokes", MaxStrokes)
+		return refuse("use a longer note value or a shorter part", "there would be more than %d strokes", MaxStrokes)
 	}
+	return nil
+}
+
+// tooFine reports whether no cells can have a border at a place.
+func tooFine(beats []passage.Beat, at meter.Rat) bool {
+	i := sort.Search(len(beats), func(i int) bool { return at.Less(beats[i].At) })
+	b := beats[max(i-1, 0)]
+	return !writable(at.Sub(b.At).Div(b.Length))
+}
+
+// writable reports whether a share of a beat can be a place in cells.
+func writable(share meter.Rat) bool {
+	d := share.Den() // 0 for a share that is no exact number
+	if d < 1 || d > maxParts {
+		return false
+	}
+	for n := int64(2); n <= passage.MaxCells; n++ {
+		for d%n == 0 {
+			d /= n
+		}
+	}
+	return d == 1
+}
+
+// finish gives one-cell strokes their lengths and every beat its groups, and
+// refuses what is outside the limits.
+func finish(out passage.Passage) (passage.Passage, error) {
 	out, problems := settle(out)
 	if len(problems) == 0 {
 		problems = passage.Check(out)

@@ -58,7 +58,7 @@ func TestApplyRefuses(t *testing.T) {
 		{"4/4", "kick | . . . x |", "half-time kick", "nothing of the kick would be left; choose a smaller step or a longer part"},
 		{"4/4", "kick | x . . . |", "half-time kick at 1.2-1.4", "the kick has no strokes on beats 2 to 4 of bar 1; name another voice or place"},
 		{"4/4", "kick | x x x x |", "displace kick by 1/1", "nothing of the kick would be left; choose a smaller step or a longer part"},
-		{"4/4", "kick | x x x x |", "displace kick by 1/249999", "the change leaves the limits: kick at 1.1: the strokes of bar 1 do not fall on cells that can be written; use simpler divisions"},
+		{"4/4", "kick | x x x x |", "displace kick by 1/249999", "a stroke of the kick in bar 1 would stand in parts of a beat that are too fine to write; use simpler note values"},
 		{"4/4", "kick | x x x x | / guitar | x . . . |", "lock guitar to guitar", "the guitar cannot be locked to itself; name another voice to follow"},
 		{"4/4", "kick | x x x x | / guitar | . . . . |", "lock kick to guitar", "the guitar has no strokes; name another voice or place"},
 		{"4/4", "kick | x x x x | / guitar | x x x x |", "lock kick to guitar", "nothing would change; choose another, or another place"},

@@ -11,7 +11,7 @@ import (
 )
 
 // changed makes a change that must not be refused.
-func changed(t *testing.T, p passage.Passage, text string) passage.Passage {
+func changed(t testing.TB, p passage.Passage, text string) passage.Passage {
 	t.Helper()
 	c, err := Parse(text)
 	if err != nil {

@@ -82,10 +82,9 @@ func onsetsIn(l passage.Line, s stretch) []passage.Stroke {
 // In a voice that does not sound as long as it is written, new strokes last one
 // cell; putLong leaves them as long as they are. Two new strokes at one place are both put; [Change.Apply] refuses them.
 func put(l *passage.Line, s stretch, strokes []passage.Stroke) {
-	old := strokesIn(*l, s)
 	strokes = slices.Clone(strokes)
 	for i, n := range strokes {
-		if !l.Voice.Sustained() && !slices.Contains(old, n) {
+		if old, ok := strokeAt(*l, n.At); !l.Voice.Sustained() && !(ok && old == n) {
 			strokes[i].Length = meter.Rat{}
 		}
 	}
