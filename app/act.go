@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -212,7 +213,28 @@ func chooseClimb(s State, m Acted) (State, []Effect) {
 			return toStep(s, i, 0)
 		}
 	}
+	if id, ok := own(m.Value); ok {
+		return s, []Effect{Fetch{ID: id, Practise: true}}
+	}
 	return s, nil
+}
+
+// climbOptions are the climbs to choose: those of the library, and the
+// player's own behind them.
+func climbOptions(s State) []option {
+	var all []option
+	for _, e := range s.builtIn() {
+		all = append(all, option{e.Name, e.Climb.Title})
+	}
+	listed := false
+	for _, e := range s.readable() {
+		all = append(all, option{ownName(e.ID), cmp.Or(e.Title, "Without a title")})
+		listed = listed || ownName(e.ID) == s.entry().Name
+	}
+	if _, mine := own(s.entry().Name); mine && !listed {
+		all = append(all, option{s.entry().Name, s.entry().Climb.Title})
+	}
+	return all
 }
 
 func toStep(s State, climb, step int) (State, []Effect) {

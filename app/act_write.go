@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"stampmill/app/draft"
+	"stampmill/app/shelf"
 	"stampmill/exercises"
 	"stampmill/exercises/change"
 	"stampmill/exercises/drill"
@@ -14,10 +15,22 @@ import (
 
 func init() {
 	for name, act := range map[string]func(State, Acted) (State, []Effect){
-		"write-new":      func(s State, _ Acted) (State, []Effect) { return s, []Effect{Shelve{"", newText(s)}} },
-		"write-copy":     copyClimb,
-		"write-open":     func(s State, m Acted) (State, []Effect) { return s, []Effect{Fetch{ID: m.Value}} },
-		"write-file":     func(s State, _ Acted) (State, []Effect) { return s, []Effect{OpenFile{}} },
+		"write-new":  func(s State, _ Acted) (State, []Effect) { return s, []Effect{Shelve{"", newText(s)}} },
+		"write-copy": copyClimb,
+		"write-open": func(s State, m Acted) (State, []Effect) {
+			if m.Value == "" || m.Value == s.Write.ID {
+				return s, nil
+			}
+			return s, []Effect{Fetch{ID: m.Value}}
+		},
+		"write-file": func(s State, _ Acted) (State, []Effect) {
+			s.Notice = Notice{}
+			return s, []Effect{OpenFile{}}
+		},
+		"write-mend": func(s State, m Acted) (State, []Effect) {
+			return s, []Effect{Fetch{ID: m.Arg}, Go{writePath}}
+		},
+		"write-close":    func(s State, _ Acted) (State, []Effect) { s.Notice = Notice{}; return s, []Effect{Focus{"title"}} },
 		"write-save":     saveText,
 		"write-link":     inHand(func(s State, _ Acted) (State, []Effect) { return s, []Effect{CopyLink{s.Write.Draft.Text()}} }),
 		"write-double":   inHand(func(s State, _ Acted) (State, []Effect) { return s, []Effect{Shelve{"", doubled(s)}} }),
@@ -58,10 +71,13 @@ func init() {
 		"write-search":  inHand(func(s State, m Acted) (State, []Effect) { s.Write.Search = m.Value; return s, nil }),
 		"write-all":     inHand(func(s State, _ Acted) (State, []Effect) { s.Write.All = !s.Write.All; return s, nil }),
 		"write-choose":  inHand(chooseChange),
+		"write-leave":   inHand(func(s State, _ Acted) (State, []Effect) { return unchosen(s) }),
 		"write-try":     inHand(hearChange),
 		"write-apply":   inHand(applied(draft.Draft.ApplyHere)),
 		"write-as-step": inHand(applied(draft.Draft.SaveAsStep)),
-		"write-goto":    inHand(toProblem),
+		"write-goto":    inHand(func(s State, m Acted) (State, []Effect) { return toProblem(s, s.Write.Draft.Problems(), m) }),
+		"write-goclash": inHand(func(s State, m Acted) (State, []Effect) { return toProblem(s, s.Write.ClashLines, m) }),
+		"write-linked":  func(s State, _ Acted) (State, []Effect) { return s, []Effect{Same{}} },
 		"write-select":  inHand(func(s State, m Acted) (State, []Effect) { return selectBar(s, m.Arg) }),
 	} {
 		acts[name] = act
@@ -89,12 +105,6 @@ func editing(edit func(draft.Draft, string) (draft.Draft, error)) func(State, Ac
 		d, err := edit(s.Write.Draft, how)
 		return edited(s, d, err)
 	})
-}
-
-// anewDrawing lets the strip be drawn again without an edit.
-func anewDrawing(s State) State {
-	s.Write.Edits++
-	return s
 }
 
 // newText is the text of a new exercise, with a title that is not taken.
@@ -126,11 +136,14 @@ func copyClimb(s State, m Acted) (State, []Effect) {
 	if name == "" {
 		name = s.entry().Name
 	}
-	text := exercises.Source(name)
-	if text == nil {
+	text := string(exercises.Source(name))
+	if text == "" {
 		return s, nil
 	}
-	return s, []Effect{Shelve{"", string(text)}}
+	if named, err := shelf.Retitle(text, s.freeTitle(titleOf(text))); err == nil {
+		text = named
+	}
+	return s, []Effect{Shelve{"", text}}
 }
 
 // doubled is the text of the exercise in hand with another title.
@@ -153,17 +166,26 @@ func saveText(s State, _ Acted) (State, []Effect) {
 // binned takes the exercise off the shelf; it can be put back at once.
 func binned(s State) (State, []Effect) {
 	id, title := s.Write.ID, titleOf(s.Write.Draft.Text())
+	if title == "" {
+		title = "The exercise"
+	}
+	if s.Write.Unkept { // it is nowhere else
+		s.Notice.Mend = "Save it as a file before it is deleted."
+		return s, []Effect{Focus{"notice-act"}}
+	}
 	s.Write.ID, s.Write.Draft, s.Write.Menu = "", draft.Draft{}, false
-	s.Notice = Notice{Fact: strings.TrimSpace(title + " was deleted."), Mend: "It can still be put back.", Act: "write-putback", Label: "Put it back"}
-	s.Notice.Arg = id
-	return s, []Effect{Halt{}, Unshelve{id}}
+	s.Phase, s.Pass = Idle, -1
+	s = withoutOwn(s, id)
+	s.Notice = Notice{Fact: title + " was deleted.", Mend: "It can still be put back.", Act: "write-putback", Arg: id, Label: "Put it back"}
+	return s, []Effect{Halt{}, keep(s), Unshelve{id}, Focus{"notice-act"}}
 }
 
 func practiseDraft(s State, _ Acted) (State, []Effect) {
 	s.Write.Draft = s.Write.Draft.Settled()
 	if ps := s.Write.Draft.Problems(); len(ps) > 0 {
+		s, effects := toProblem(s, ps, Acted{Arg: "0"})
 		s.Write.Refused = "The text has something to mend first: line " + strconv.Itoa(ps[0].Line) + "."
-		return toProblem(s, Acted{Arg: "0"})
+		return s, effects
 	}
 	return practiseOwn(s, Taken{ID: s.Write.ID, Text: s.Write.Draft.Text(), Step: s.Write.Draft.Step()})
 }
@@ -261,6 +283,12 @@ func chooseChange(s State, m Acted) (State, []Effect) {
 	return anewDrawing(s), nil
 }
 
+// unchosen puts the chosen change away.
+func unchosen(s State) (State, []Effect) {
+	s.Write.Chosen = ""
+	return anewDrawing(s), []Effect{Focus{"write-strip"}}
+}
+
 // applied makes the chosen change.
 func applied(make func(draft.Draft, change.Change) (draft.Draft, error)) func(State, Acted) (State, []Effect) {
 	return func(s State, m Acted) (State, []Effect) {
@@ -273,17 +301,18 @@ func applied(make func(draft.Draft, change.Change) (draft.Draft, error)) func(St
 			return edited(s, s.Write.Draft, err)
 		}
 		d, err := make(s.Write.Draft, c)
-		if err == nil {
-			s.Write.Chosen, s.Write.Trying = "", ""
+		var effects []Effect
+		if err == nil && s.Phase != Idle { // what sounds is no longer what stands there
+			s, effects = stopped(s, m)
 		}
-		return edited(s, d, err)
+		s, more := edited(s, d, err)
+		return s, append(append(effects, more...), Focus{"write-strip"})
 	}
 }
 
 // toProblem moves the caret to a problem of the text.
-func toProblem(s State, m Acted) (State, []Effect) {
+func toProblem(s State, ps drill.Problems, m Acted) (State, []Effect) {
 	n, _ := strconv.Atoi(m.Arg)
-	ps := s.Write.Draft.Problems()
 	if n < 0 || n >= len(ps) {
 		return s, nil
 	}
@@ -295,10 +324,18 @@ func toProblem(s State, m Acted) (State, []Effect) {
 // selectBar selects a whole bar in all voices.
 func selectBar(s State, arg string) (State, []Effect) {
 	bar, err := strconv.Atoi(arg)
-	p := s.Write.Draft.Passage()
-	starts := p.Starts()
-	if err != nil || bar < 1 || bar >= len(starts) {
+	if err != nil {
 		return s, nil
 	}
-	return edited(s, s.Write.Draft.Select(passage.Span{From: starts[bar-1], To: starts[bar], Voices: p.Voices()}), nil)
+	return selectBars(s, bar, bar)
+}
+
+// selectBars selects whole bars in all voices.
+func selectBars(s State, first, last int) (State, []Effect) {
+	p := s.Write.Draft.Passage()
+	starts := p.Starts()
+	if first < 1 || last < first || last >= len(starts) {
+		return s, nil
+	}
+	return edited(s, s.Write.Draft.Select(passage.Span{From: starts[first-1], To: starts[last], Voices: p.Voices()}), nil)
 }

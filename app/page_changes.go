@@ -6,9 +6,11 @@ import (
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 
+	"stampmill/app/draft"
 	"stampmill/app/strip"
 	"stampmill/exercises/change"
 	"stampmill/exercises/complexity"
+	"stampmill/exercises/drill"
 	"stampmill/exercises/limbs"
 	"stampmill/exercises/passage"
 )
@@ -16,6 +18,29 @@ import (
 // shownChanges is how many changes are listed at a time; our choice, what one
 // looks through before one searches.
 const shownChanges = 40
+
+// changesKey is everything that the list of changes depends on.
+type changesKey struct {
+	offers         *offered // the first of them: a new list has another
+	tried          int
+	search, scope  string
+	chosen, trying string
+	all, good      bool
+	idle, phone    bool
+	single         bool
+}
+
+func (s State) changesKey() changesKey {
+	w := s.Write
+	key := changesKey{
+		tried: len(w.Offers), search: w.Search, scope: scopeWords(s), chosen: w.Chosen, trying: w.Trying,
+		all: w.All, good: w.Draft.Current().Good, idle: s.Phase == Idle, phone: s.phone(), single: s.Settings.Single,
+	}
+	if len(w.Offers) > 0 {
+		key.offers = &w.Offers[0]
+	}
+	return key
+}
 
 // writeChanges is the catalogue, as far as it fits what is selected.
 func writeChanges(s State) app.UI {
@@ -32,8 +57,8 @@ func writeChanges(s State) app.UI {
 			app.ElemSelfClosing("input").ID("write-search").Attr("type", "search").Attr("autocomplete", "off").DataSet("act", "write-search").DataSet("live", "true").Attr("value", w.Search),
 		),
 		app.Elem("ul").Class("change-list").Body(changeItems(s)...),
-		button("write-all", "").Class("plain").Aria("pressed", w.All).Text(all),
-		app.Elem("p").Class("second").Text("Choose one to see and hear it beside the bar as it is. Choose it again, or press Enter on the strip, to make it."),
+		button("write-all", "").Class("small").Aria("pressed", w.All).Text(all),
+		app.Elem("p").Class("second").Text("Each is drawn beside the bar as it is before you take it."),
 	)
 }
 
@@ -46,80 +71,113 @@ func scopeWords(s State) string {
 	}
 	p := d.Passage()
 	from := p.Place(span.From)
-	words := capital(voiceWords(span.Voices)) + fmt.Sprintf(", bar %d, beat %d", from.Bar, from.Beat)
+	words := capital(spanVoices(p, span.Voices)) + fmt.Sprintf(", bar %d, beat %d", from.Bar, from.Beat)
 	if first, last := barsOf(p, span); first != last {
-		words = capital(voiceWords(span.Voices)) + ", " + Range{first, last}.String()
+		return capital(spanVoices(p, span.Voices)) + ", " + Range{first, last}.String()
+	}
+	if last := lastBeat(p, span); last > from.Beat {
+		words = capital(spanVoices(p, span.Voices)) + fmt.Sprintf(", bar %d, beats %d to %d", from.Bar, from.Beat, last)
 	}
 	return words
 }
 
+// spanVoices names voices; all of a passage together.
+func spanVoices(p passage.Passage, voices []passage.Voice) string {
+	if n := len(voices); n > 2 && n == len(p.Lines) {
+		return "all voices"
+	}
+	return voiceWords(voices)
+}
+
+// lastBeat returns the beat, of its bar, in which a span ends.
+func lastBeat(p passage.Passage, span passage.Span) int {
+	last := 0
+	for _, b := range p.Beats() {
+		if b.At.Less(span.To) {
+			last = p.Place(b.At).Beat
+		}
+	}
+	return last
+}
+
 func changeItems(s State) []app.UI {
 	w := s.Write
-	p := w.Draft.Passage()
 	var items []app.UI
-	left := 0
+	say := func(words string) { items = append(items, app.Elem("li").Class("second").Text(words)) }
+	left, unfit := 0, 0
+	search := strings.Fields(strings.ToLower(w.Search))
 	for _, o := range w.Offers {
-		if o.Reason != "" && !w.All || !found(o, w.Search, p) {
-			continue
-		}
-		if len(items) == shownChanges {
+		switch {
+		case !o.has(search):
+		case o.why != "" && !w.All:
+			unfit++
+		case len(items) == shownChanges:
 			left++
-			continue
+		default:
+			items = append(items, changeItem(s, o))
 		}
-		items = append(items, changeItem(s, o, p))
 	}
 	switch {
 	case left > 0:
-		items = append(items, app.Elem("li").Class("second").Text(fmt.Sprintf("%d more: search, or select less.", left)))
-	case len(items) == 0 && !w.Draft.Current().Good:
-		items = append(items, app.Elem("li").Class("second").Text("Changes come back when the text of this step is mended."))
-	case len(items) == 0 && len(w.Offers) > 0:
-		items = append(items, app.Elem("li").Class("second").Text("No change with these words fits here."))
+		say(fmt.Sprintf("%d more: search, or select less.", left))
+	case len(items) > 0:
+	case !w.Draft.Current().Good:
+		say("Changes come back when the text of this step is mended.")
+	case w.rest.Left() > 0 || !w.begun:
+		say("Trying what fits here.")
+	case unfit > 0:
+		say("What you search for does not fit here; show it to read why.")
+	case len(w.Offers) > 0:
+		say("No change has these words.")
+	default:
+		say("Select a cell in the strip: what fits it stands here.")
 	}
 	return items
 }
 
-// found reports whether a change is what is searched for: every word stands
-// in its sentence, its text, or its name.
-func found(o change.Offer, search string, p passage.Passage) bool {
-	if strings.TrimSpace(search) == "" {
-		return true
-	}
-	in := strings.ToLower(o.Change.Sentence(p) + " " + o.Change.String() + " " + o.Change.Entry.About + " " + o.Change.Entry.Group)
-	for _, word := range strings.Fields(strings.ToLower(search)) {
-		if !strings.Contains(in, word) {
+// has reports whether an offer is what is searched for: every word stands in
+// its sentence, its text, its name or its group.
+func (o offered) has(words []string) bool {
+	for _, word := range words {
+		if !strings.Contains(o.find, word) {
 			return false
 		}
 	}
 	return true
 }
 
-func changeItem(s State, o change.Offer, p passage.Passage) app.UI {
-	text := o.Change.String()
-	if o.Reason != "" {
-		return app.Elem("li").Class("change", "unfit").Body(
-			app.Elem("span").Class("change-words").Text(text),
-			app.Elem("span").Class("change-text").Text(sentence(o.Reason)),
+func changeItem(s State, o offered) app.UI {
+	if o.why != "" { // not now: still reachable, with the reason
+		return app.Elem("li").Class("change", "unfit").TabIndex(0).Body(
+			app.Elem("span").Class("change-words").Text(o.text),
+			app.Elem("span").Class("change-text").Text(o.why),
 		)
 	}
-	chosen := text == s.Write.Chosen
+	chosen := o.text == s.Write.Chosen
 	item := app.Elem("li").Class("change")
-	choose := button("write-choose", text).Class("change-choose").Aria("pressed", chosen).Body(
-		app.Elem("span").Class("change-words").Text(o.Change.Sentence(p)),
-		app.Elem("span").Class("change-text").Text(text),
+	choose := button("write-choose", o.text).Class("change-choose").Aria("pressed", chosen).Body(
+		app.Elem("span").Class("change-words").Text(o.words),
+		app.Elem("span").Class("change-text").Text(o.text),
 	)
 	if !chosen {
 		return item.Body(choose)
 	}
+	return item.Class("chosen").Body(choose)
+}
+
+// choiceActions are what can be done with the chosen change.
+func choiceActions(s State) app.UI {
+	text := s.Write.Chosen
 	hear := "Hear it"
 	if s.Phase != Idle && s.Write.Trying == text {
 		hear = "Stop"
 	}
-	return item.Class("chosen").Body(choose, app.Elem("div").Class("actions").Body(
+	return app.Elem("div").Class("actions").Body(
 		button("write-try", text).Text(hear),
 		keyed(button("write-apply", text), "Make it", "Enter", s),
 		button("write-as-step", text).Text("Save as a step"),
-	))
+		button("write-leave", "").Class("plain").Text("Leave it"),
+	)
 }
 
 // ratingWords says how hard a step is.
@@ -144,8 +202,8 @@ func (s State) writeSheet() strip.Sheet {
 	first, last := s.window()
 	sheet := strip.Sheet{
 		Passage: p, First: first, Last: last, Width: s.stripWidth(), Compact: s.phone(), Row: s.row(),
-		Labels: strip.LabelsPlain, Counts: true, TagRoom: true, Playhead: s.Phase != Idle,
-		Cursor: strip.CursorOn(d.Cursor()), Problems: s.clashSpans(),
+		Labels: strip.LabelsPlain, Counts: !s.phone(), TagRoom: true, Playhead: s.Phase != Idle,
+		Cursor: strip.CursorOn(d.Cursor()), Problems: s.problemSpans(),
 	}
 	if d.Selected() {
 		sheet.Selected = []passage.Span{d.Selection()}
@@ -163,17 +221,84 @@ func (s State) writeSheet() strip.Sheet {
 	return sheet
 }
 
-// clashSpans are the places of the step that limbs cannot play, as boxes.
-func (s State) clashSpans() []strip.Problem {
+// problemSpans are the places of the step that the text or four limbs have a
+// problem with, as boxes on the strip as it could last be read.
+func (s State) problemSpans() []strip.Problem {
+	d := s.Write.Draft
 	var all []strip.Problem
+	add := func(span passage.Span, line int) {
+		if len(all) < maxMarked {
+			all = append(all, strip.Problem{Span: span, Tag: fmt.Sprintf("problem, line %d", line)})
+		}
+	}
+	for _, p := range d.Problems() {
+		if span, ok := placeOfProblem(d, p); ok {
+			add(span, p.Line)
+		}
+	}
 	for i, c := range s.Write.Clashes {
 		span := passage.Span{From: c.At, To: c.At}
 		if c.Voice.Valid() {
 			span.Voices = []passage.Voice{c.Voice}
 		}
-		all = append(all, strip.Problem{Span: span, Tag: fmt.Sprintf("problem, line %d", s.Write.ClashLines[i].Line)})
+		add(span, s.Write.ClashLines[i].Line)
 	}
 	return all
+}
+
+// placeOfProblem returns where a problem of the text stands in the strip of the
+// current step: its cell, or the beat in which it lies, counted by bar lines and
+// spaces where the line cannot be read.
+func placeOfProblem(d draft.Draft, problem drill.Problem) (passage.Span, bool) {
+	steps, p := d.Reading().Steps, d.Passage()
+	if d.Step() >= len(steps) {
+		return passage.Span{}, false
+	}
+	for _, v := range steps[d.Step()].Voices {
+		if v.Line != problem.Line {
+			continue
+		}
+		bar, beat := barAndBeat(lineOf(d.Text(), v.Line), problem.Column)
+		for _, b := range p.Beats() {
+			if at := p.Place(b.At); at.Bar == bar && at.Beat == beat {
+				return passage.Span{From: b.At, To: b.At, Voices: []passage.Voice{v.Voice}}, true
+			}
+		}
+		if starts := p.Starts(); bar >= 1 && bar < len(starts) {
+			return passage.Span{From: starts[bar-1], To: starts[bar], Voices: []passage.Voice{v.Voice}}, true
+		}
+	}
+	return passage.Span{}, false
+}
+
+// lineOf returns a line of a text, from 1.
+func lineOf(text string, n int) string {
+	for line := range strings.Lines(text) {
+		if n--; n == 0 {
+			return strings.TrimRight(line, "\r\n")
+		}
+	}
+	return ""
+}
+
+// barAndBeat counts the bar lines of a voice line before a column, and the
+// groups since the last one.
+func barAndBeat(line string, column int) (bar, beat int) {
+	inGroup := false
+	for i, r := range []rune(line) {
+		if i >= column {
+			break
+		}
+		switch {
+		case r == '|':
+			bar, beat, inGroup = bar+1, 0, false
+		case r == ' ' || r == '\t':
+			inGroup = false
+		case !inGroup:
+			beat, inGroup = beat+1, true
+		}
+	}
+	return bar, max(beat, 1)
 }
 
 // signsOf are the hands and feet, and the picks, of a passage as letters.
@@ -189,7 +314,7 @@ func signsOf(p passage.Passage, pedals limbs.Pedals) []strip.Sign {
 
 // pair is the chosen change beside the bar as it is.
 func (s State) pair() strip.PairPicture {
-	if s.Write.Chosen == "" || !s.writing() {
+	if s.pairLook() == (pairLook{}) {
 		return strip.PairPicture{}
 	}
 	c, err := change.Parse(s.Write.Chosen)

@@ -80,13 +80,9 @@ func passesBox(s State) app.UI {
 }
 
 func climbBox(s State) app.UI {
-	var options []option
-	for _, e := range s.Library {
-		options = append(options, option{e.Name, e.Climb.Title})
-	}
 	return app.Elem("div").Class("climb-choice").Body(
 		app.Elem("h2").Text("Climb"),
-		app.Elem("div").Class("away").Body(choice("climb", "climb", "Which climb", s.entry().Name, options)),
+		app.Elem("div").Class("away").Body(choice("climb", "climb", "Which climb", s.entry().Name, climbOptions(s))),
 	)
 }
 

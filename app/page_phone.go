@@ -109,13 +109,9 @@ func phoneMore(s State) app.UI {
 	for _, v := range s.written().Voices() {
 		mutes = append(mutes, button("mute", v.String()).Class("either").Aria("pressed", silent[v.String()]).Text("Mute "+strings.ToLower(v.Label())))
 	}
-	var climbs []option
-	for _, e := range s.Library {
-		climbs = append(climbs, option{e.Name, e.Climb.Title})
-	}
 	body := []app.UI{
 		app.Elem("h2").Text("More"),
-		choice("climb", "climb", "Climb", s.entry().Name, climbs),
+		choice("climb", "climb", "Climb", s.entry().Name, climbOptions(s)),
 		partBox(s), countInBox(s), clickBox(s), passesBox(s), loopBox(s),
 		app.Elem("div").Class("row").Body(button("tap", "").Text("Tap tempo"), button("slower", "").Text(fmt.Sprintf("Slower: %d", slower(s.Tempo))), stickingButton(s)),
 		app.Elem("div").Class("mutes").Role("group").Aria("label", "Mute").Body(mutes...),

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"fmt"
 	"strings"
 
 	"stampmill/app/strip"
@@ -15,6 +14,13 @@ type Picture struct {
 	Layout strip.Layout
 	Tabs   []string          // the dots of each bar
 	Pair   strip.PairPicture // a change beside what it changes
+	Marks  string            // what lies under the text field
+	Bar    string            // on a phone, the text of the bar that the strip shows
+	Parts  benchParts
+
+	look look
+	tabs tabsLook
+	pair pairLook
 }
 
 // before returns the passage that the step was made from, and whether there is
@@ -189,7 +195,20 @@ func (s State) front() strip.Sheet {
 }
 
 // draw makes the picture of the page shown.
-func draw(s State) Picture {
+func draw(s State) Picture { return redraw(Picture{}, s) }
+
+// redraw makes the picture anew as far as it changed.
+func redraw(old Picture, s State) Picture {
+	pic := old
+	if l := lookOf(s); l != old.look {
+		pic = drawStrip(old, s)
+		pic.look = l
+	}
+	pic.Parts = partsOf(old.Parts, s, pic)
+	return pic
+}
+
+func drawStrip(old Picture, s State) Picture {
 	if s.Page == "/setup/" || len(s.Library) == 0 || s.Page == writePath && s.Write.ID == "" {
 		return Picture{}
 	}
@@ -200,11 +219,56 @@ func draw(s State) Picture {
 	case writePath:
 		sheet = s.writeSheet()
 	}
-	pic := Picture{SVG: sheet.SVG(), Layout: sheet.Layout(), Pair: s.pair()}
-	for bar := range s.written().Bars {
-		pic.Tabs = append(pic.Tabs, strip.Overview(s.written(), bar+1, s.overviewWidth(), s.part().voices(s.written())...))
+	pic := Picture{SVG: sheet.SVG(), Layout: sheet.Layout(), Tabs: old.Tabs, tabs: s.tabsLook(), Pair: old.Pair, pair: s.pairLook()}
+	if pic.tabs != old.tabs {
+		pic.Tabs = nil
+		for bar := range s.written().Bars {
+			pic.Tabs = append(pic.Tabs, strip.Overview(s.written(), bar+1, s.overviewWidth(), s.part().voices(s.written())...))
+		}
+	}
+	if pic.pair != old.pair {
+		pic.Pair = s.pair()
+	}
+	if s.writing() {
+		pic.Marks = underText(s)
+		if s.phone() {
+			pic.Bar = barText(s.Write.Draft.Passage(), pic.Layout.First, pic.Layout, s.Write.Draft.Scope())
+		}
 	}
 	return pic
+}
+
+// A tabsLook is what the dots of all bars depend on. On the Write page they
+// follow when the writing pauses.
+type tabsLook struct {
+	page, climb, part string
+	step, bars        int
+	settled           int
+	width             float64
+}
+
+func (s State) tabsLook() tabsLook {
+	l := tabsLook{page: s.Page, step: s.Step, bars: len(s.written().Bars), width: s.overviewWidth()}
+	if s.writing() {
+		l.climb, l.step, l.settled = s.Write.ID, s.Write.Draft.Step(), s.Write.Settled
+		return l
+	}
+	l.climb, l.part = s.entry().Name, s.part().String()
+	return l
+}
+
+// A pairLook is what a change beside the bar as it is depends on. When the text
+// changes no change is chosen any more.
+type pairLook struct {
+	id, chosen string
+	width      float64
+}
+
+func (s State) pairLook() pairLook {
+	if !s.writing() || s.Write.Chosen == "" {
+		return pairLook{}
+	}
+	return pairLook{s.Write.ID, s.Write.Chosen, s.stripWidth()}
 }
 
 // overviewWidth is how wide the dots of a bar are in its tab, beside or under
@@ -229,22 +293,21 @@ type look struct {
 	idle, hearing bool
 	verdict       *Verdict
 	edits         int // of the draft, on the Write page
-	sticking      string
+	pair          pairLook
+	sticking      int // 1 and the pedals
 }
 
 func lookOf(s State) look {
-	l := look{
-		page: s.Page, climb: s.entry().Name, step: s.Step, tempo: s.Tempo, loop: s.Loop, width: s.stripWidth(), row: s.row(),
-		part: s.part().String(), idle: s.Phase == Idle, hearing: s.Phase == Hearing, verdict: s.Verdict,
-	}
-	if s.Page == writePath {
-		l.edits = s.Write.Edits
-		l.tempo = 0
-	}
+	l := look{page: s.Page, width: s.stripWidth(), row: s.row(), idle: s.Phase == Idle, hearing: s.Phase == Hearing}
 	l.first, l.last = s.window()
 	if s.Sticking {
-		l.sticking = fmt.Sprint("pedals ", s.Settings.pedals())
+		l.sticking = 1 + int(s.Settings.pedals())
 	}
+	if s.Page == writePath {
+		l.climb, l.edits, l.pair = s.Write.ID, s.Write.Edits, s.pairLook()
+		return l
+	}
+	l.climb, l.step, l.tempo, l.loop, l.part, l.verdict = s.entry().Name, s.Step, s.Tempo, s.Loop, s.part().String(), s.Verdict
 	var silent []string
 	for _, v := range s.silent() {
 		silent = append(silent, v.String())

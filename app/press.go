@@ -72,6 +72,9 @@ func escape(s State, m Pressed) (State, []Effect) {
 	case s.Setup.Deleting:
 		s.Setup.Deleting = false
 		return s, []Effect{Used{}, Focus{"delete"}}
+	case s.Page == writePath && s.Write.Menu:
+		s.Write.Menu = false
+		return s, []Effect{Used{}, Focus{"write-menu-button"}}
 	}
 	return s, []Effect{Same{}}
 }

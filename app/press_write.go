@@ -38,6 +38,11 @@ func writePressed(s State, m Pressed) (State, []Effect, bool) {
 			}
 		case "KeyY":
 			s, effects = redo(s, act)
+		case "KeyA":
+			if m.On != "strip" {
+				return s, nil, false
+			}
+			s, effects = selectBars(s, 1, len(s.Write.Draft.Passage().Bars))
 		default:
 			return s, nil, false
 		}
@@ -60,6 +65,17 @@ func stripPressed(s State, m Pressed, act Acted) (State, []Effect, bool) {
 	}
 	letter, size := utf8.DecodeRuneInString(m.Label)
 	switch {
+	case m.Code == "Escape":
+		d := s.Write.Draft
+		switch {
+		case d.Selected():
+			s, effects := edited(s, d.Put(d.Cursor().Voice, d.Cursor().At, false), nil)
+			return s, effects, true
+		case s.Phase == Idle && s.Write.Chosen != "":
+			s, effects := unchosen(s)
+			return s, effects, true
+		}
+		return s, nil, false
 	case m.Code == "Space":
 		s, effects := hearFrom(s, act)
 		return s, effects, true

@@ -23,7 +23,6 @@ type Program struct {
 
 	state   State
 	picture Picture
-	look    look
 	shelf   shelf.Shelf
 	base    map[string]string // text of each exercise of the shelf as last seen here
 	put     map[string]func() // ends the wait of work that was put off
@@ -63,7 +62,7 @@ func New(ports Ports) *Program {
 	if plan, err := plan(p.state, ForTake); err == nil {
 		p.do(Prepare{plan})
 	}
-	p.look, p.picture = lookOf(p.state), draw(p.state)
+	p.picture = draw(p.state)
 	return p
 }
 
@@ -91,6 +90,11 @@ func (p *Program) restored(s State) State {
 	}
 	lesser := s.Lesser
 	climb, step := s.Settings.Climb, s.Settings.Step
+	if id, ok := own(climb); ok { // one that is gone or broken gives way to the first climb
+		if text, err := p.shelf.Read(id); err == nil {
+			s, _ = withOwn(s, id, text)
+		}
+	}
 	for i, e := range s.Library {
 		if e.Name == climb {
 			s = s.on(i, step-1)
@@ -146,9 +150,7 @@ func (p *Program) Dispatch(m Msg) {
 
 // redraw makes the picture anew where it changed.
 func (p *Program) redraw() {
-	if l := lookOf(p.state); l != p.look {
-		p.look, p.picture = l, draw(p.state)
-	}
+	p.picture = redraw(p.picture, p.state)
 	if p.state.Phase == Idle {
 		p.unroll()
 		p.unroll = func() {}
@@ -380,5 +382,5 @@ func (p *Program) field(act, arg string) (string, bool) {
 	case "delay":
 		return delayField(p.state, arg), true
 	}
-	return "", false
+	return writeField(p.state, act, arg)
 }

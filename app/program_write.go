@@ -3,6 +3,7 @@ package app
 import (
 	"crypto/rand"
 	"encoding/hex"
+	"slices"
 	"strings"
 
 	"stampmill/app/port"
@@ -13,9 +14,6 @@ import (
 
 // fileMime is the media type of exercise text.
 const fileMime = "text/plain;charset=utf-8"
-
-// own reports whether a name in the library is that of an own exercise.
-func own(name string) bool { return strings.HasPrefix(name, shelf.Prefix) }
 
 // listenToWriting joins the ports to what the Write page wants to know.
 func (p *Program) listenToWriting() {
@@ -31,10 +29,25 @@ func (p *Program) listenToWriting() {
 	p.ports.Files.OnDrop(drill.MaxFile, p.came)
 	p.ports.Address.OnFragment(p.linked)
 	p.ports.Store.OnChange(func(name string) {
-		if name == "" || own(name) {
-			p.Dispatch(Shelved{Items: p.shelf.List()})
+		if name == "" || strings.HasPrefix(name, shelf.Prefix) {
+			p.later(Later{relistAll, relistAfter})
 		}
 	})
+	if fragment := p.ports.Address.Fragment(); fragment != "" {
+		p.linked(fragment)
+	}
+}
+
+// relist takes over what another window wrote.
+func (p *Program) relist() {
+	id := p.state.Write.ID
+	if base, ok := p.base[id]; ok && p.shelf.Stale(id, base) && !p.state.Write.Unkept {
+		if text, err := p.shelf.Read(id); err == nil {
+			p.base[id] = text
+			p.Dispatch(Adopted{id, text, p.ports.Clock.Now()})
+		}
+	}
+	p.Dispatch(Shelved{Items: p.shelf.List()})
 }
 
 // came is a file that the player opened or dropped.
@@ -82,6 +95,10 @@ func (p *Program) doWriting(e Effect) {
 		p.Dispatch(Shelved{Items: p.shelf.List()})
 	case Fetch:
 		p.fetch(e)
+	case Relist:
+		p.relist()
+	case Held:
+		p.ports.Screen.Hold(e.On)
 	case OpenFile:
 		p.ports.Files.Open([]string{".drill", ".txt", "text/plain"}, drill.MaxFile, p.came)
 	case CopyLink:
@@ -123,13 +140,13 @@ func (p *Program) shelve(e Shelve) {
 	if e.ID == "" {
 		id := freshID()
 		if err := p.shelf.Add(id, e.Text, p.now()); err != nil {
-			p.Dispatch(Taken{ID: id, Text: e.Text}) // in hand at least
+			p.Dispatch(Taken{ID: id, Text: e.Text, New: true}) // in hand at least
 			p.Dispatch(Unkept{err.Error()})
 			return
 		}
 		p.base[id] = e.Text
 		p.Dispatch(Shelved{Items: p.shelf.List()})
-		p.Dispatch(Taken{ID: id, Text: e.Text})
+		p.Dispatch(Taken{ID: id, Text: e.Text, New: true})
 		return
 	}
 	kept, err := p.shelf.Write(e.ID, p.base[e.ID], e.Text, p.now(), freshID)
@@ -138,9 +155,15 @@ func (p *Program) shelve(e Shelve) {
 		return
 	}
 	p.base[kept.ID] = e.Text
-	if kept.ID != e.ID || kept.Other != "" || p.state.Write.Unkept {
+	if kept.ID != e.ID || kept.Other != "" || p.state.Write.Unkept || p.missing(kept.ID) {
 		p.Dispatch(Shelved{Items: p.shelf.List(), ID: e.ID, Now: kept.ID, Other: kept.Other})
 	}
+}
+
+// missing reports whether the list of the shelf has no such exercise: another
+// window deleted it, or it could not be kept before.
+func (p *Program) missing(id string) bool {
+	return !slices.ContainsFunc(p.state.Write.Shelf, func(e shelf.Entry) bool { return e.ID == id })
 }
 
 // freshID is a new name for an exercise on the shelf.

@@ -46,7 +46,11 @@ func Update(s State, m Msg) (State, []Effect) {
 	case Full:
 		return full(s, m.Name)
 	case Sized:
+		phone := s.phone()
 		s.Width, s.Height = m.Width, m.Height
+		if s.writing() && s.phone() != phone { // the page has another text field then
+			return s, []Effect{s.fill()}
+		}
 	case Wired:
 		s.Offline = !m.Online
 	case Unplayable:
@@ -65,6 +69,8 @@ func Update(s State, m Msg) (State, []Effect) {
 		return taken(s, m)
 	case Arrived:
 		return arrived(s, m)
+	case Adopted:
+		return adopted(s, m)
 	case Copied:
 		return copied(s, m)
 	case Due:

@@ -20,27 +20,38 @@ type Write struct {
 	Draft draft.Draft   // of no use without an ID
 	Edits int           // goes up with every edit, so that drawings know
 
-	Search string            // in the list of changes
-	Offers []change.Offer    // what fits the selection, as far as it was tried
-	rest   [][]change.Change // what is still to be tried
-	begun  bool              // the list of what may be tried was made
-	Chosen string            // text of the change that is shown beside the bar
-	Trying string            // text of the change that is being heard; "" for the draft itself
-	All    bool              // changes that do not fit are listed, too
+	Search string       // in the list of changes
+	Offers []offered    // what may be made of the selection, as far as it was tried
+	rest   draft.Offers // what is still to be tried
+	begun  bool         // the list of what may be tried was made
+	Chosen string       // text of the change that is shown beside the bar
+	Trying string       // text of the change that is being heard; "" for the draft itself
+	All    bool         // changes that do not fit are listed, too
 
-	Measured   bool // the measures are those of the draft as it is
+	Settled    int  // goes up when the measures follow the text; the pictures of all bars follow, too
+	Measured   bool // the measures are those of this step
 	Rating     complexity.Rating
+	Agree      string           // in which beats kick and guitar strike together
+	Did        string           // what the step changes of the one before it
 	Clashes    passage.Problems // places that limbs cannot play
 	ClashLines drill.Problems   // the same, in the text
 
-	From     int    // first bar of what is heard
-	To       int    // last
-	Refused  string // why the last edit was not made
-	Menu     bool   // what can be done with the exercise and its steps is open
-	Deleting bool   // asked whether to delete the exercise
-	Link     string // shown where the clipboard is not allowed
-	Unkept   bool   // this device has no room for the text
-	Drawing  bool   // a pointer is down on the strip
+	From    int    // first bar of what is heard
+	To      int    // last
+	Said    string // what the last edit on the strip did
+	Refused string // why the last edit was not made
+	Menu    bool   // what can be done with the exercise and its steps is open
+	Link    string // shown where the clipboard is not allowed
+	Unkept  bool   // this device has no room for the text
+	Drawing bool   // a pointer is down on the strip
+}
+
+// An offered change was tried on the selection.
+type offered struct {
+	text  string // of the change
+	words string // its sentence
+	why   string // why it does not fit, "" where it does
+	find  string // all that a search looks through, in small letters
 }
 
 // The messages of the Write page.
@@ -67,6 +78,7 @@ type (
 	// Taken is an exercise that was taken from the shelf.
 	Taken struct {
 		ID, Text string
+		New      bool // it was only just put there
 		Practise bool
 		Step     int // from 0, for practising
 	}
@@ -75,6 +87,11 @@ type (
 		Name string
 		Text string
 		Err  string // "what; what to do"
+	}
+	// Adopted is what another window made of the exercise in hand; At in ms.
+	Adopted struct {
+		ID, Text string
+		At       float64
 	}
 	// Copied tells whether a link is in the clipboard.
 	Copied struct {
@@ -93,6 +110,7 @@ func (Pointed) msg()  {}
 func (Shelved) msg()  {}
 func (Taken) msg()    {}
 func (Arrived) msg()  {}
+func (Adopted) msg()  {}
 func (Copied) msg()   {}
 func (Due) msg()      {}
 func (Unkept) msg()   {}
@@ -115,7 +133,10 @@ type (
 	Unshelve struct{ ID string }
 	// Reshelve takes an exercise out of the bin.
 	Reshelve struct{ ID string }
-	// Take reads an exercise from the shelf, for the Write page or to practise.
+	// Relist looks what the shelf holds now, and takes over what another window
+	// wrote of the exercise in hand.
+	Relist struct{}
+	// Fetch reads an exercise from the shelf, for the Write page or to practise.
 	Fetch struct {
 		ID       string
 		Practise bool
@@ -125,6 +146,8 @@ type (
 	OpenFile struct{}
 	// CopyLink puts the link of a text into the clipboard.
 	CopyLink struct{ Text string }
+	// Held lets the browser ask before the page is left, or no more.
+	Held struct{ On bool }
 	// Download hands a text to the player as a file.
 	Download struct{ Name, Text string }
 	// Reveal scrolls a line of the text field into sight.
@@ -139,9 +162,11 @@ func (Later) effect()    {}
 func (Shelve) effect()   {}
 func (Unshelve) effect() {}
 func (Reshelve) effect() {}
+func (Relist) effect()   {}
 func (Fetch) effect()    {}
 func (OpenFile) effect() {}
 func (CopyLink) effect() {}
+func (Held) effect()     {}
 func (Download) effect() {}
 func (Reveal) effect()   {}
 

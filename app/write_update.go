@@ -2,11 +2,13 @@ package app
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
 
 	"stampmill/app/draft"
+	"stampmill/app/shelf"
 	"stampmill/exercises"
 	"stampmill/exercises/change"
 	"stampmill/exercises/drill"
@@ -16,34 +18,54 @@ import (
 // Work that waits for a pause in writing, in ms; our choice: short enough to
 // follow the hand, long enough not to stand in its way.
 const (
-	offersAfter  = 120
+	offersAfter  = 180
 	measureAfter = 250
+	relistAfter  = 150
 	offersSlice  = 1500 // strokes times changes tried at a time, so that a slice stays under 50 ms
+	offersShown  = 12   // changes that are tried before the list is drawn again
 )
 
 // The works that are put off.
 const (
 	tryOffers  = "offers"
 	measureAll = "measure"
+	relistAll  = "relist"
 )
+
+// followUps are the works that an edit or a move of the cursor puts off.
+func followUps() []Effect {
+	return []Effect{Later{tryOffers, offersAfter}, Later{measureAll, measureAfter}}
+}
 
 // wentToWrite prepares the page: the exercise in hand, or the latest.
 func wentToWrite(s State) (State, []Effect) {
-	s.Write.Refused, s.Write.Menu, s.Write.Deleting, s.Write.Link = "", false, false, ""
+	s.Write.Refused, s.Write.Menu, s.Write.Link = "", false, ""
 	s.Loop, s.Turned, s.Verdict = Range{}, nil, nil
 	switch {
 	case s.Write.ID != "":
-		return followed(s), []Effect{s.fill(), Later{tryOffers, 0}, Later{measureAll, measureAfter}}
-	case len(s.Write.Shelf) > 0:
-		return s, []Effect{Fetch{ID: s.Write.Shelf[0].ID}}
+		s = anewDrawing(followed(s))
+		return s, append([]Effect{s.fill()}, followUps()...)
+	case len(s.readable()) > 0:
+		return s, []Effect{Fetch{ID: s.readable()[0].ID}}
 	}
 	return s, nil
 }
 
-// leftWrite puts the climb of the other pages back.
+// readable are the exercises of the shelf that can be opened.
+func (s State) readable() []shelf.Entry {
+	return slices.DeleteFunc(slices.Clone(s.Write.Shelf), func(e shelf.Entry) bool { return e.Problem != nil })
+}
+
+// leftWrite puts the climb of the other pages back, as it is written now where
+// it is the one in hand.
 func leftWrite(s State) State {
 	s.Write.Trying = ""
 	notice, lesser := s.Notice, s.Lesser
+	if s.entry().Name == ownName(s.Write.ID) {
+		if t, ok := withOwn(s, s.Write.ID, s.Write.Draft.Text()); ok {
+			s = t
+		}
+	}
 	s = s.on(s.Climb, s.Step)
 	s.Notice, s.Lesser = notice, lesser
 	return s
@@ -61,19 +83,48 @@ func taken(s State, m Taken) (State, []Effect) {
 	if m.Practise {
 		return practiseOwn(s, m)
 	}
-	text := strings.ReplaceAll(m.Text, "\r\n", "\n") // as text fields have it
-	s.Write.ID, s.Write.Draft = m.ID, draft.New(fileOf(text), text, change.Catalogue()).Saved()
-	s.Write.Refused, s.Write.Deleting, s.Write.Link, s.Write.Unkept = "", false, "", false
-	s.Write.Chosen, s.Write.Trying = "", ""
+	text := asField(m.Text)
+	d := draft.New(fileOf(text), text, change.Catalogue()).Saved()
+	s.Write.ID, s.Write.Draft = m.ID, d.GoTo(0)
+	s.Write.Refused, s.Write.Said, s.Write.Link, s.Write.Unkept = "", "", "", false
+	s.Write.Chosen, s.Write.Trying, s.Write.Search = "", "", ""
 	s.Bar = 1
-	s = anew(s)
-	effects := []Effect{s.fill(), Later{tryOffers, 0}, Later{measureAll, measureAfter}}
+	s = measuredDraft(otherText(s))
+	effects := append([]Effect{s.fill()}, followUps()...)
 	if s.Phase != Idle && s.Page == writePath {
 		s.Phase, s.Pass = Idle, -1
 		effects = append(effects, Halt{})
 	}
+	if m.New && s.Page == writePath {
+		effects = append(effects, Focus{"write-strip"})
+	}
 	return s, effects
 }
+
+// asField writes the ends of lines as text fields have them.
+func asField(text string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+}
+
+// adopted takes over what another window made of the exercise in hand, as an
+// edit that can be undone.
+func adopted(s State, m Adopted) (State, []Effect) {
+	d, text := s.Write.Draft, asField(m.Text)
+	if m.ID != s.Write.ID || s.Write.Unkept || text == d.Text() {
+		return s, []Effect{Same{}}
+	}
+	at := time.Duration(m.At * float64(time.Millisecond))
+	s.Write.Draft = d.SetText(text, d.Caret(), at).Saved()
+	s.Write.Refused, s.Write.Said = "", ""
+	s.Lesser = say(s.Lesser, otherWrote)
+	if !s.writing() {
+		return s, nil
+	}
+	s = otherText(s)
+	return s, append([]Effect{s.fill()}, followUps()...)
+}
+
+var otherWrote = Notice{Fact: "Another window changed this exercise;", Mend: "this is what it wrote. Undo brings back what was here."}
 
 // fileOf is the name of an exercise in problems and of its file.
 func fileOf(text string) string {
@@ -107,33 +158,74 @@ func titleOf(text string) string {
 	return ""
 }
 
+// ownName is the name of an own exercise among the climbs and in takes.
+func ownName(id string) string { return ownPrefix + id }
+
+const ownPrefix = "own-"
+
+// own returns the id of the own exercise that has a name among the climbs.
+func own(name string) (id string, ok bool) { return strings.CutPrefix(name, ownPrefix) }
+
+// withOwn puts an own exercise behind the climbs of the library, in place of
+// the one that was there: there is one at a time, the others are on the shelf.
+// ok is false when it cannot be practised as it is.
+func withOwn(s State, id, text string) (State, bool) {
+	climb, problems := drill.Parse(fileOf(text), []byte(asField(text)), change.Catalogue())
+	if len(problems) > 0 {
+		return s, false
+	}
+	s.Library = append(s.builtIn(), exercises.Entry{Name: ownName(id), Climb: climb})
+	return s, true
+}
+
+// builtIn are the climbs of the library without an own one; a new slice.
+func (s State) builtIn() []exercises.Entry {
+	return slices.DeleteFunc(slices.Clone(s.Library), func(e exercises.Entry) bool { _, mine := own(e.Name); return mine })
+}
+
+// withoutOwn takes an exercise away that is deleted.
+func withoutOwn(s State, id string) State {
+	if s.entry().Name == ownName(id) {
+		s = s.on(0, 0)
+	}
+	s.Library = slices.DeleteFunc(slices.Clone(s.Library), func(e exercises.Entry) bool { return e.Name == ownName(id) })
+	return s
+}
+
 // practiseOwn opens an own exercise on the Practise page.
 func practiseOwn(s State, m Taken) (State, []Effect) {
-	climb, problems := drill.Parse(fileOf(m.Text), []byte(m.Text), change.Catalogue())
-	if len(problems) > 0 {
-		s.Notice = Notice{Fact: "This exercise cannot be practised yet.", Mend: problems[0].Error()}
+	s, ok := withOwn(s, m.ID, m.Text)
+	if !ok {
+		_, problems := drill.Parse(fileOf(m.Text), []byte(asField(m.Text)), change.Catalogue())
+		s.Notice = Notice{
+			Fact: "This exercise cannot be practised yet.", Mend: "Line " + strconv.Itoa(problems[0].Line) + ": " + problems[0].What + ".",
+			Act: "write-mend", Arg: m.ID, Label: "Open it in Write",
+		}
 		return s, nil
 	}
-	entry := exercises.Entry{Name: m.ID, Climb: climb}
-	library := slices.Clone(s.Library)
-	at := slices.IndexFunc(library, func(e exercises.Entry) bool { return e.Name == m.ID })
-	if at < 0 {
-		at = len(library)
-		library = append(library, entry)
-	}
-	library[at] = entry
-	s.Library = library
 	s.Write.Trying = ""
-	s, effects := toStep(s, at, min(m.Step, len(climb.Steps)-1))
+	at := len(s.Library) - 1
+	s, effects := toStep(s, at, m.Step)
 	return s, append(effects, Go{"/practise/"})
 }
 
-// anew is the state after the draft changed in any way.
-func anew(s State) State {
-	s.Write.Edits++
-	s.Write.Offers, s.Write.rest, s.Write.begun, s.Write.Measured = nil, nil, false, false
+// otherText is the state after the text changed in any way.
+func otherText(s State) State {
 	s.Write.Clashes, s.Write.ClashLines = nil, nil
-	return followed(s)
+	return elsewhere(s)
+}
+
+// elsewhere is the state after the cursor, the selection or the step changed:
+// other changes fit.
+func elsewhere(s State) State {
+	s.Write.Offers, s.Write.rest, s.Write.begun, s.Write.Chosen = nil, draft.Offers{}, false, ""
+	return anewDrawing(followed(s))
+}
+
+// anewDrawing lets the strip be drawn again.
+func anewDrawing(s State) State {
+	s.Write.Edits++
+	return s
 }
 
 // followed lets the strip show the bar of the cursor, and the tempo be that of
@@ -153,14 +245,31 @@ func edited(s State, d draft.Draft, err error) (State, []Effect) {
 		s.Write.Refused = sentence(err.Error())
 		return s, nil
 	}
-	before := s.Write.Draft.Text()
-	s.Write.Draft, s.Write.Refused, s.Write.Link = d, "", ""
-	s = anew(s)
-	effects := []Effect{s.fill(), Later{tryOffers, offersAfter}, Later{measureAll, measureAfter}}
-	if d.Text() != before {
-		effects = append([]Effect{Shelve{s.Write.ID, d.Text()}}, effects...)
+	old := s.Write.Draft
+	s.Write.Draft, s.Write.Refused, s.Write.Link, s.Write.Said = d, "", "", ""
+	switch {
+	case d.Text() != old.Text():
+		s.Write.Said = d.Said()
+		if s.Notice.Act == "" { // what was said of a file or link was read
+			s.Notice = Notice{}
+		}
+		s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == otherWrote })
+		s = otherText(s)
+		return s, append([]Effect{Shelve{s.Write.ID, d.Text()}, s.fill()}, followUps()...)
+	case d.Step() != old.Step():
+		s.Write.Clashes, s.Write.ClashLines, s.Write.Measured = nil, nil, false
+	case sameSpan(d.Selection(), old.Selection()) && d.Cursor() == old.Cursor():
+		if d.Caret() == old.Caret() {
+			return s, nil
+		}
+		return anewDrawing(s), []Effect{s.fill()}
 	}
-	return s, effects
+	s = elsewhere(s)
+	return s, append([]Effect{s.fill()}, followUps()...)
+}
+
+func sameSpan(a, b passage.Span) bool {
+	return a.From == b.From && a.To == b.To && slices.Equal(a.Voices, b.Voices)
 }
 
 // sentence makes a refusal, "what; what to do", two sentences.
@@ -180,7 +289,7 @@ func typedText(s State, m Typed) (State, []Effect) {
 	at := time.Duration(m.At * float64(time.Millisecond))
 	d := s.Write.Draft.SetText(m.Value, draft.CaretOfUnits(m.Value, m.To), at)
 	s, effects := edited(s, d, nil)
-	return s, slices.DeleteFunc(effects, func(e Effect) bool { _, fill := e.(Fill); return fill })
+	return s, unfilled(effects)
 }
 
 // caretted is a caret that moved in the text field.
@@ -193,13 +302,18 @@ func caretted(s State, m Caretted) (State, []Effect) {
 	if moved.Caret() == d.Caret() {
 		return s, []Effect{Same{}}
 	}
-	s.Write.Draft = moved
-	return anew(s), []Effect{Later{tryOffers, offersAfter}, Later{measureAll, measureAfter}}
+	s, effects := edited(s, moved, nil)
+	return s, unfilled(effects) // it would lose what is selected in the field
+}
+
+// unfilled leaves the text field alone, which has the text already.
+func unfilled(effects []Effect) []Effect {
+	return slices.DeleteFunc(effects, func(e Effect) bool { _, fill := e.(Fill); return fill })
 }
 
 // pointed is a pointer on the strip: a press goes to a cell, a drag selects.
 func pointed(s State, m Pointed) (State, []Effect) {
-	if !s.writing() || m.On != "strip" {
+	if !s.writing() || m.On != "strip" && m.On != "bar-text" {
 		return s, []Effect{Same{}}
 	}
 	extend := m.Shift
@@ -216,7 +330,11 @@ func pointed(s State, m Pointed) (State, []Effect) {
 		return s, []Effect{Same{}}
 	}
 	layout := s.writeSheet().Layout()
-	cell, ok := layout.CellAt(s.Write.Draft.Passage(), m.X*layout.Width, m.Y*layout.Height)
+	y := m.Y * layout.Height
+	if row := int(m.Y * float64(len(layout.Rows))); m.On == "bar-text" && row >= 0 && row < len(layout.Rows) {
+		y = layout.Rows[row].Y
+	}
+	cell, ok := layout.CellAt(s.Write.Draft.Passage(), m.X*layout.Width, y)
 	if !ok {
 		return s, []Effect{Same{}}
 	}
@@ -235,6 +353,8 @@ func pointed(s State, m Pointed) (State, []Effect) {
 // due does work that was put off.
 func due(s State, m Due) (State, []Effect) {
 	switch {
+	case m.Work == relistAll:
+		return s, []Effect{Same{}, Relist{}}
 	case !s.writing():
 		return s, []Effect{Same{}}
 	case m.Work == measureAll:
@@ -245,11 +365,20 @@ func due(s State, m Due) (State, []Effect) {
 	return s, []Effect{Same{}}
 }
 
+// measuredDraft measures the step as it is now.
 func measuredDraft(s State) State {
-	d := s.Write.Draft.Settled()
-	s.Write.Draft, s.Write.Measured = d, true
-	s.Write.Rating = d.Rating(s.Settings.pedals())
-	s.Write.Clashes, s.Write.ClashLines = d.Unplayable(s.Settings.pedals())
+	w := &s.Write
+	w.Draft, w.Measured = w.Draft.Settled(), true
+	w.Settled++
+	w.Rating = w.Draft.Rating(s.Settings.pedals())
+	w.Clashes, w.ClashLines = w.Draft.Unplayable(s.Settings.pedals())
+	w.Agree = draft.Agree(w.Draft.Passage(), passage.Kick, passage.Guitar)
+	w.Did = strings.Join(explained(w.Draft), " ")
+	title := titleOf(w.Draft.Text())
+	if i := slices.IndexFunc(w.Shelf, func(e shelf.Entry) bool { return e.ID == w.ID }); i >= 0 && w.Shelf[i].Title != title {
+		w.Shelf = slices.Clone(w.Shelf)
+		w.Shelf[i].Title = title
+	}
 	return anewDrawing(s)
 }
 
@@ -257,18 +386,31 @@ func measuredDraft(s State) State {
 func tried(s State) (State, []Effect) {
 	w, p := &s.Write, s.Write.Draft.Passage()
 	if !w.begun && w.Draft.Current().Good {
-		w.rest, w.Offers, w.begun = change.Offers(p, w.Draft.Scope()), nil, true
+		w.rest, w.Offers, w.begun = w.Draft.Offers(), nil, true
 	}
-	if len(w.rest) == 0 {
-		return s, nil
+	if w.rest.Left() == 0 {
+		return s, []Effect{Same{}}
 	}
-	n := min(max(1, offersSlice/max(strokes(p), 1)), len(w.rest))
-	w.Offers = slices.Clip(w.Offers)
-	for _, ways := range w.rest[:n] {
-		w.Offers = append(w.Offers, change.Try(p, ways))
+	before := len(w.Offers)
+	some, rest := w.rest.Next(max(1, offersSlice/max(strokes(p), 1)))
+	w.rest, w.Offers = rest, slices.Clip(w.Offers)
+	for _, o := range some {
+		w.Offers = append(w.Offers, offeredAs(o, p))
 	}
-	w.rest = w.rest[n:]
-	return s, []Effect{Later{tryOffers, 0}}
+	effects := []Effect{Later{tryOffers, 0}}
+	if rest.Left() > 0 && before/offersShown == len(w.Offers)/offersShown {
+		effects = append(effects, Same{})
+	}
+	return s, effects
+}
+
+func offeredAs(o change.Offer, p passage.Passage) offered {
+	of := offered{text: o.Change.String(), words: o.Change.Sentence(p)}
+	if o.Reason != "" {
+		of.why = sentence(o.Reason)
+	}
+	of.find = strings.ToLower(of.words + " " + of.text + " " + o.Change.Entry.About + " " + o.Change.Entry.Group)
+	return of
 }
 
 func strokes(p passage.Passage) int {
@@ -284,19 +426,31 @@ func strokes(p passage.Passage) int {
 func arrived(s State, m Arrived) (State, []Effect) {
 	if m.Err != "" {
 		what, do, _ := strings.Cut(m.Err, "; ")
-		s.Notice = Notice{Fact: capital(what) + ".", Mend: sentence(do)}
-		return s, nil
+		return unread(s, Notice{Fact: capital(what) + ".", Mend: sentence(do)})
 	}
 	if !utf8.ValidString(m.Text) || strings.ContainsRune(m.Text, 0) {
-		s.Notice = Notice{Fact: m.Name + " is no exercise text.", Mend: "Open a file that ends in .drill, or any plain text in UTF-8."}
+		return unread(s, Notice{Fact: m.Name + " is no exercise text.", Mend: "Open a file that ends in .drill, or any plain text in UTF-8."})
+	}
+	s, effects := toWrite(s)
+	return s, append(effects, Shelve{"", m.Text})
+}
+
+// unread says what is wrong with a file or link; of several the first is the
+// notice, and the others follow it.
+func unread(s State, n Notice) (State, []Effect) {
+	if s.Notice.Fact != "" && s.Notice.Act == "" && s.Notice != n {
+		n = Notice{Fact: s.Notice.Fact, Mend: s.Notice.Mend + " " + n.words()}
+	}
+	s.Notice = n
+	return toWrite(s)
+}
+
+// toWrite opens the Write page unless a take runs.
+func toWrite(s State) (State, []Effect) {
+	if s.Page == writePath || s.taking() {
 		return s, nil
 	}
-	s.Notice = Notice{}
-	effects := []Effect{Shelve{"", m.Text}}
-	if s.Page != writePath {
-		effects = append(effects, Go{writePath})
-	}
-	return s, effects
+	return s, []Effect{Go{writePath}}
 }
 
 // copied tells what became of a link.
@@ -313,18 +467,24 @@ func copied(s State, m Copied) (State, []Effect) {
 // unkept is an exercise for which there was no room.
 func unkept(s State, m Unkept) (State, []Effect) {
 	s.Write.Unkept = true
+	s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == otherWrote })
 	s.Notice = Notice{
 		Fact: "This exercise is not kept on this device.", Mend: sentence(m.Why) + " It stays here until the page is closed.",
 		Act: "write-save", Label: "Save it as a file",
 	}
-	return s, nil
+	return s, []Effect{Held{true}}
 }
 
 // shelved is what the shelf holds now.
 func shelved(s State, m Shelved) (State, []Effect) {
 	s.Write.Shelf = m.Items
+	var effects []Effect
 	if m.ID != "" && m.ID == s.Write.ID {
-		s.Write.ID, s.Write.Unkept = m.Now, false
+		s.Write.ID = m.Now
+		if s.Write.Unkept {
+			s.Write.Unkept = false
+			effects = []Effect{Held{false}}
+		}
 		if s.Notice.Act == "write-save" {
 			s.Notice = Notice{}
 		}
@@ -332,11 +492,14 @@ func shelved(s State, m Shelved) (State, []Effect) {
 	if m.Other != "" {
 		s.Notice = Notice{Fact: "Another window wrote this exercise, too.", Mend: "What it wrote is kept beside yours, as a copy."}
 	}
-	if s.Page == writePath && s.Write.ID == "" && len(m.Items) > 0 {
-		return s, []Effect{Fetch{ID: m.Items[0].ID}}
+	if s.Page == writePath && s.Write.ID == "" && len(s.readable()) > 0 {
+		effects = append(effects, Fetch{ID: s.readable()[0].ID})
 	}
-	return s, nil
+	return s, effects
 }
+
+// explained says what the step changes of the one before it.
+func explained(draft.Draft) []string { return nil }
 
 // heardBars are the bars that are heard on the Write page.
 func (s State) heardBars() (first, last int) {
@@ -379,6 +542,7 @@ func hearChange(s State, m Acted) (State, []Effect) {
 		return s, effects
 	}
 	s.Write.Chosen, s.Write.Trying = m.Arg, m.Arg
+	s = anewDrawing(s)
 	s.Write.From, s.Write.To = barsOf(s.Write.Draft.Passage(), s.Write.Draft.Scope())
 	s, more := start(s, ForHearing)
 	return s, append(effects, more...)
