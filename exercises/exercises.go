@@ -24,10 +24,12 @@ var library embed.FS
 
 const ending = ".drill"
 
-// order is the teaching order, easiest first. Climbs that it does not name
-// come after it, by name.
+// order is the teaching order, by the mean load of the steps (see package
+// complexity), lightest first. Climbs that it does not name come after it, by
+// name.
 var order = []string{
-	"headframe", "tailings", "raise-bore", "trommel", "gangue", "stope", "ore-pass", "haulage", "cage", "crosscut", "winze", "jaw-crusher",
+	"adit", "headframe", "ore-pass", "raise-bore", "tailings", "ball-mill", "haulage", "winze",
+	"cage", "gangue", "trommel", "stope", "grizzly", "crosscut", "jaw-crusher",
 }
 
 // catalogue is what the do lines of the library may name.
