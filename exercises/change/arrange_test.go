@@ -65,7 +65,7 @@ func TestSub(t *testing.T) {
 		{"4/4", "kick | x . . . | x . . . |", "sub at 1.3+1/8 for 3/4", "kick | x . . . | x . . . | / sub | . . .o - | - -. . . |", "The sub drops an eighth after beat 3 of bar 1 and sounds for a dotted half."},
 		{"4/4", "sub | o - - - | x . . x |", "sub at 1.3 for 3/4", "sub | o - o - | - . . x |", "The sub drops on beat 3 of bar 1 and sounds for a dotted half."},
 		{"7/8 (2+2+3)", "guitar | x x x.. | / sub | . . . |", "sub at 1.3", "guitar | x x x.. | / sub | . . o |", "The sub drops on beat 3 of bar 1 and sounds to the end of the bar."},
-		{"4/4", "kick | x . . . | x . . . |", "sub at 1.1 2.1 for 1/2", "kick | x . . . | x . . . | / sub | o - . . | o - . . |", "The sub drops on beat 1 of bar 1 and on beat 1 of bar 2 and sounds for a half."},
+		{"4/4", "kick | x . . . | x . . . |", "sub at 1.1 2.1 for 1/2", "kick | x . . . | x . . . | / sub | o - . . | o - . . |", "The sub drops on beat 1 of bars 1 and 2 and sounds for a half."},
 		{"4/4", "kick | x . . . | / click | x x x x |", "sub at 1.4", "kick | x . . . | / sub | . . . o | / click | x x x x |", "The sub drops on beat 4 of bar 1 and sounds to the end of the bar."},
 	} {
 		e.check(t)

@@ -220,8 +220,8 @@ func namesVoice(says string, v passage.Voice) bool {
 
 var (
 	everywhere = regexp.MustCompile(`throughout|every bar|everything after|from there on`)
-	barsFromTo = regexp.MustCompile(`bars (\d+) (?:to|and) (\d+)|of bar (\d+) to beat \d+ of bar (\d+)|from bar (\d+) to bar (\d+)`)
-	oneBar     = regexp.MustCompile(`[Bb]ar (\d+)`)
+	barsFromTo = regexp.MustCompile(`bars (\d+) to (\d+)|of bar (\d+) to beat \d+ of bar (\d+)|from bar (\d+) to bar (\d+)`)
+	barList    = regexp.MustCompile(`[Bb]ars? ((?:\d+, )*\d+(?: and \d+)?)`)
 )
 
 // namesBar reports whether a sentence names a bar, as one or between two.
@@ -237,7 +237,9 @@ func namesBar(says string, bar int) bool {
 			return true
 		}
 	}
-	return slices.ContainsFunc(oneBar.FindAllStringSubmatch(says, -1), func(m []string) bool { return m[1] == strconv.Itoa(bar) })
+	return slices.ContainsFunc(barList.FindAllStringSubmatch(says, -1), func(m []string) bool {
+		return slices.Contains(regexp.MustCompile(`\d+`).FindAllString(m[1], -1), strconv.Itoa(bar))
+	})
 }
 
 // bands draws a passage: one of any voices, or of those that play together in

@@ -27,7 +27,7 @@ func TestStop(t *testing.T) {
 		{"4/4", "hat | xx xx xo .x | / kick | x . x . |", "stop at 1.4 for 1/8", "hat | xx xx xo !x | / kick | x . x . |", "On beat 4 of bar 1 everything stops for an eighth: the hat is choked."},
 		{"4/4", "hat | xx xx xx xx | / sub | o - - - |", "stop at 1.3 for 1/4", "hat | xx xx .. xx | / sub | o - . . |", "On beat 3 of bar 1 everything stops for a quarter."},
 		{"7/8 (2+2+3)", "china | x x x.. | x x x.. | / kick | x. xx x.x | x. xx x.x |", "stop at 1.3+1/8 for 1/4", "china | x x x!. | x x x.. | / kick | x. xx x.. | x. xx x.x |", "An eighth after beat 3 of bar 1 everything stops for a quarter: the china is choked."},
-		{"4/4", "kick | x x x x | x x x x |", "stop at 1.4 2.4 for 1/4", "kick | x x x . | x x x . |", "On beat 4 of bar 1 and on beat 4 of bar 2 everything stops for a quarter."},
+		{"4/4", "kick | x x x x | x x x x |", "stop at 1.4 2.4 for 1/4", "kick | x x x . | x x x . |", "On beat 4 of bars 1 and 2 everything stops for a quarter."},
 		{"4/4", "china | x x x x |", "stop at 1.1 for 1/4", "china | . x x x |", "On beat 1 of bar 1 everything stops for a quarter."},
 		{"6/8", "ride | xxx xxx | / tom-floor | x.. x.. | / click | x x |", "stop at 1.1+1/8 for 5/8", "ride | x!. ... | / tom-floor | x.. ... | / click | x.. . |", "An eighth after beat 1 of bar 1 everything stops for five eighths: the ride is choked."},
 		{"4/4", "guitar | xxx 2:ooo x |", "stop at 1.2+1/8 for 1/4", "guitar | xxx o. . x |", "An eighth after beat 2 of bar 1 everything stops for a quarter."},

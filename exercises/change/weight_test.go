@@ -10,12 +10,12 @@ import (
 
 func TestWeight(t *testing.T) {
 	for _, e := range []effect{
-		{"4/4", "guitar | x.xx o(3) x x |", "accent guitar at 1.1 1.1+3/16 1.2", "guitar | X.xX X(3) x x |", "The guitar strokes on beat 1 of bar 1, a dotted eighth after beat 1 of bar 1 and on beat 2 of bar 1 become accents."},
+		{"4/4", "guitar | x.xx o(3) x x |", "accent guitar at 1.1 1.1+3/16 1.2", "guitar | X.xX X(3) x x |", "The guitar strokes on beats 1 and 2 and a dotted eighth after beat 1 of bar 1 become accents."},
 		{"4/4", "kick | x x x x | / snare | x . x . |", "accent kick snare at 1.3", "kick | x x X x | / snare | x . X . |", "The kick and snare strokes on beat 3 of bar 1 become accents."},
 		{"4/4", "snare | . . X.xx xx |", "ghost snare at 1.3+1/8 1.4", "snare | . . X.gg gg |", "The snare plays ghost notes from an eighth after beat 3 of bar 1 to the end of the beat and on beat 4 of bar 1."},
 		{"6/8", "snare | .xx Xxx |", "ghost snare at 1.1", "snare | .gg Xxx |", "The snare plays ghost notes on beat 1 of bar 1."},
 		{"4/4", "snare | . . X . |", "flam snare at 1.3", "snare | . . f . |", "The snare stroke on beat 3 of bar 1 becomes a flam."},
-		{"4/4", "snare | . x . x | . x . x |", "drag snare at 1.4 2.4", "snare | . x . d | . x . d |", "The snare strokes on beat 4 of bar 1 and on beat 4 of bar 2 become drags."},
+		{"4/4", "snare | . x . x | . x . x |", "drag snare at 1.4 2.4", "snare | . x . d | . x . d |", "The snare strokes on beat 4 of bars 1 and 2 become drags."},
 		{"4/4", "guitar | x.x. xxx o(3)- x |", "bend guitar at 1.3 by 2", "guitar | x.x. xxx b(3)- x |", "The guitar bends up by two semitones on beat 3 of bar 1."},
 		{"4/4", "guitar | x.x. xxx b(8+2) x |", "bend guitar at 1.3 1.4 by 1", "guitar | x.x. xxx b(8+1) b(+1) |", "The guitar bends up by one semitone on beats 3 and 4 of bar 1."},
 		{"4/4", "guitar | x x x(5) - |", "noise guitar at 1.3 as harmonic", "guitar | x x h(5) - |", "The guitar stroke on beat 3 of bar 1 becomes a harmonic."},

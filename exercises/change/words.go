@@ -2,6 +2,8 @@ package change
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"stampmill/exercises/meter"
@@ -132,13 +134,58 @@ func (a Args) there() string {
 	return " " + a.where()
 }
 
-// rangesWords says ranges: "in bar 2", "in bars 1 to 3 and on beat 4 of bar 5".
+// rangesWords says ranges: "in bar 2", "in bars 1 to 3 and on beat 4 of bar 5",
+// the same beats of several bars together: "on beat 4 of bars 1 and 2".
 func rangesWords(all []Range) string {
-	words := make([]string, len(all))
+	var words []string
 	for i, r := range all {
-		words[i] = r.words()
+		same := func(o Range) bool { return o.inOneBar() && o.moved(r.From.Bar) == r }
+		if !r.inOneBar() {
+			words = append(words, r.words())
+		} else if slices.IndexFunc(all, same) == i {
+			var bars []int
+			for _, o := range all {
+				if same(o) {
+					bars = append(bars, o.From.Bar)
+				}
+			}
+			words = append(words, strings.Replace(r.words(), fmt.Sprintf("bar %d", r.From.Bar), barsWords(bars), 1))
+		}
 	}
 	return listWords(words, "and")
+}
+
+// inOneBar reports whether a range is beats of one bar.
+func (r Range) inOneBar() bool { return r.From.Beat > 0 && r.From.Bar == r.To.Bar }
+
+// moved returns a range of one bar in another.
+func (r Range) moved(bar int) Range {
+	r.From.Bar, r.To.Bar = bar, bar
+	return r
+}
+
+// barsWords lists bars: "bar 2", "bars 1 and 3", "bars 1 to 4".
+func barsWords(bars []int) string {
+	n := len(bars)
+	if n == 1 {
+		return fmt.Sprintf("bar %d", bars[0])
+	}
+	run := n > 2
+	for i := range bars {
+		run = run && bars[i] == bars[0]+i
+	}
+	if run {
+		return fmt.Sprintf("bars %d to %d", bars[0], bars[n-1])
+	}
+	return "bars " + listWords(numbers(bars), "and")
+}
+
+func numbers(list []int) []string {
+	words := make([]string, len(list))
+	for i, n := range list {
+		words[i] = strconv.Itoa(n)
+	}
+	return words
 }
 
 // words says a range: "in bar 2", "in bars 1 to 3", "on beat 4 of bar 2",
@@ -167,35 +214,81 @@ func (r Range) words() string {
 	return fmt.Sprintf("from beat %d of bar %d to beat %d of bar %d", from.Beat, from.Bar, to.Beat, to.Bar)
 }
 
-// placesWords says places: "on beat 3 of bar 2", "an eighth after beat 3 of
-// bar 2"; several beats of one bar together: "on beats 2 and 4 of bar 1".
+// placesWords says places: "on beat 3 of bar 2", "an eighth after beat 3 of bar
+// 2"; several of one bar, and the same of several bars, together: "on beats 2
+// and 4 of bars 1 and 2".
 func placesWords(all []Spot) string {
-	var words []string
-	for i := 0; i < len(all); {
-		n := i + 1
-		for n < len(all) && all[n].Bar == all[i].Bar && all[i].Into.Sign() == 0 && all[n].Into.Sign() == 0 {
-			n++
+	var order []string
+	bars := map[string][]int{} // by what is said of them
+	for _, bar := range distinctOf(all, func(s Spot) int { return s.Bar }) {
+		in := slices.DeleteFunc(slices.Clone(all), func(s Spot) bool { return s.Bar != bar })
+		said := spotsWords(in)
+		if bars[said] == nil {
+			order = append(order, said)
 		}
-		words = append(words, spotsWords(all[i:n]))
-		i = n
+		bars[said] = append(bars[said], bar)
 	}
-	return listWords(words, "and")
+	for i, said := range order {
+		order[i] = said + " of " + barsWords(bars[said])
+	}
+	return listWords(order, "and")
 }
 
-// spotsWords says one place, or several beats of one bar.
-func spotsWords(all []Spot) string {
-	if len(all) == 1 && all[0].Into.Sign() > 0 {
-		return after(all[0])
+// spotsWords says the places of one bar without its number: "on beats 1 and 3",
+// "an eighth and a dotted eighth after beat 2".
+func spotsWords(in []Spot) string {
+	var order []string
+	beats := map[string][]int{} // by what comes before them
+	note := func(said string, beat int) {
+		if beats[said] == nil {
+			order = append(order, said)
+		}
+		beats[said] = append(beats[said], beat)
 	}
-	var beats []string
+	for _, s := range in {
+		if s.Into.Sign() == 0 {
+			note("on", s.Beat)
+		}
+	}
+	for _, beat := range distinctOf(in, func(s Spot) int { return s.Beat }) {
+		if into := intoWords(in, beat); into != "" {
+			note(into+" after", beat)
+		}
+	}
+	for i, said := range order {
+		order[i] = said + " " + beatsWords(beats[said])
+	}
+	return listWords(order, "and")
+}
+
+// intoWords lists how far into a beat some places lie, without its start.
+func intoWords(in []Spot, beat int) string {
+	var into []string
+	for _, s := range in {
+		if s.Beat == beat && s.Into.Sign() > 0 {
+			into = append(into, lengthWords(s.Into))
+		}
+	}
+	return listWords(into, "and")
+}
+
+// beatsWords lists beats: "beat 2", "beats 1, 3 and 4".
+func beatsWords(beats []int) string {
+	if len(beats) == 1 {
+		return fmt.Sprintf("beat %d", beats[0])
+	}
+	return "beats " + listWords(numbers(beats), "and")
+}
+
+// distinctOf returns the numbers that places have, each once, in their order.
+func distinctOf(all []Spot, number func(Spot) int) []int {
+	var out []int
 	for _, s := range all {
-		beats = append(beats, fmt.Sprint(s.Beat))
+		if n := number(s); !slices.Contains(out, n) {
+			out = append(out, n)
+		}
 	}
-	noun := "beat"
-	if len(beats) > 1 {
-		noun = "beats"
-	}
-	return fmt.Sprintf("on %s %s of bar %d", noun, listWords(beats, "and"), all[0].Bar)
+	return out
 }
 
 // after says a place inside a beat: "an eighth after beat 3 of bar 2".
