@@ -24,11 +24,11 @@ var library embed.FS
 
 const ending = ".drill"
 
-// order is the teaching order, by the mean load of the steps (see package
-// complexity), lightest first. Climbs that it does not name come after it, by
-// name.
+// order is the teaching order: first the climb with the lightest first step,
+// where a first visit begins, then the others by the mean load of their steps
+// (see package complexity). Climbs that it does not name come after it, by name.
 var order = []string{
-	"adit", "headframe", "ore-pass", "raise-bore", "tailings", "ball-mill", "haulage", "winze",
+	"headframe", "adit", "ore-pass", "raise-bore", "tailings", "ball-mill", "haulage", "winze",
 	"cage", "gangue", "trommel", "stope", "grizzly", "crosscut", "jaw-crusher",
 }
 
