@@ -231,7 +231,7 @@ func (Table) Parse(text string) (func(passage.Passage) (passage.Passage, error),
 	return c.Apply, nil
 }
 
-// said is text with its first letter as a capital.
+// capital returns text with its first letter as a capital.
 func capital(text string) string {
 	if text == "" {
 		return ""
