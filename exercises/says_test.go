@@ -19,7 +19,8 @@ import (
 //  2. No voice is said to change in a bar in which it does not, and none to stay
 //     where it changes. A family changes where one of it does, everything where
 //     two voices do.
-//  3. Something differs on every beat that is named.
+//  3. Something differs on every beat that is named, and a stroke came or went at
+//     every place.
 //  4. The kinds of stroke named are those that came, or went: each that has more
 //     strokes in a voice than before must be named, unless it is the usual one
 //     of that voice.
@@ -94,7 +95,7 @@ func untrue(before *passage.Passage, after passage.Passage, says string) []strin
 	}
 	d := differ(*before, after)
 	var wrong []string
-	for _, rule := range []func(sentence) []string{d.unnamed, d.overstated, d.beatsWrong, d.kindsWrong, d.tupletsWrong, d.stopsWrong, d.formWrong} {
+	for _, rule := range []func(sentence) []string{d.unnamed, d.overstated, d.beatsWrong, d.placesWrong, d.kindsWrong, d.tupletsWrong, d.stopsWrong, d.formWrong} {
 		wrong = append(wrong, rule(s)...)
 	}
 	return wrong
@@ -293,6 +294,36 @@ func (d difference) beatsWrong(s sentence) []string {
 		}
 	}
 	return wrong
+}
+
+// placesWrong is the other half of rule 3.
+func (d difference) placesWrong(s sentence) []string {
+	var wrong []string
+	for _, c := range s.clauses {
+		for _, o := range c.places {
+			if !slices.ContainsFunc(d.in(c), func(b int) bool { return d.touched(b, o) }) {
+				wrong = append(wrong, fmt.Sprintf("no stroke came or went %s quarters from beat %d of bars %v", o.into, o.beat, d.in(c)))
+			}
+		}
+	}
+	return wrong
+}
+
+// touched reports whether a stroke came or went at a place of a bar.
+func (d difference) touched(bar int, o offset) bool {
+	for _, side := range []struct {
+		p   passage.Passage
+		all map[passage.Voice][]passage.Stroke
+	}{{d.after, d.came}, {d.before, d.went}} {
+		for _, b := range side.p.Beats() {
+			for _, strokes := range side.all {
+				if b.Bar == bar && b.Number == o.beat && slices.ContainsFunc(strokes, func(s passage.Stroke) bool { return s.At == b.At.Add(o.into) }) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // kindsWrong is rule 4.
@@ -573,6 +604,11 @@ func TestFalseSentencesAreFound(t *testing.T) {
 		{"drop kick guitar at 2.4", "Kick and guitar leave out beat 3 of bar 2.", "nothing is new on beat 3"},
 		{"drop kick guitar at 2.4", "The kick leaves out beat 4 of bar 2.", "guitar changes in bar 2"},
 		{"drop kick guitar at 2.4", "Kick, guitar and snare leave out beat 4 of bar 2.", "snare does not change in bar 2"},
+		{"add kick guitar at 1.1+3/16", "Kick and guitar add a sixteenth just before beat 2 of bar 1.", ""},
+		{"add kick guitar at 1.1+3/16", "Kick and guitar add the a of beat 1 in bar 1.", ""},
+		{"add kick guitar at 1.1+3/16", "Kick and guitar add a stroke a sixteenth after beat 1 of bar 1.", "no stroke came or went 1/4 quarters from beat 1"},
+		{"add kick guitar at 1.1+3/16 1.1+1/16", "Kick and guitar add the e and the a of beat 1 in bar 1.", ""},
+		{"add kick guitar at 1.1+3/16", "Kick and guitar add the e and the a of beat 1 in bar 1.", "no stroke came or went 1/4 quarters from beat 1"},
 		{"retime kick guitar at 1.4 as 3", "Kick and guitar play three even strokes on beat 4 of bar 1; snare and china stay.", ""},
 		{"retime kick guitar at 1.4 as 3", "Beat 4 of bar 1 becomes a triplet of kick and guitar.", ""},
 		{"retime kick guitar at 1.4 as 3", "Kick and guitar strike more often on beat 4 of bar 1.", "a tuplet of 3 is new"},

@@ -1,11 +1,13 @@
 package exercises
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
 
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -23,6 +25,8 @@ import (
 //	         clause before, or of all bars
 //	beats    "beat 4", "beats 2 and 3": something is new there. Not those a place
 //	         is only named by: "before beat 2", "up to beat 3"
+//	places   "an eighth after beat 3", "a sixteenth before beat 2", "the and of beat
+//	         4", "the e and the a of beat 3": a stroke came or went right there
 //
 // Voices that are only pointed at are no claim: what follows "over", "under",
 // "with", "after", "before", "answers", "joins", ... directly or with "the",
@@ -46,6 +50,14 @@ type clause struct {
 	named  []passage.Voice // after "to" or "for"
 	bars   []int           // nil: all
 	beats  []int
+	places []offset
+}
+
+// An offset is a place by the beat it is counted from, in quarter notes after
+// it.
+type offset struct {
+	beat int
+	into meter.Rat
 }
 
 // A sentence is everything that a text says of a step.
@@ -220,6 +232,7 @@ func (s *sentence) word(c *clause, all []string, limit bool, bars int) int {
 	if k, ok := kindWords[first]; ok {
 		s.kinds = append(s.kinds, k)
 	}
+	c.places = append(c.places, placesAt(all)...)
 	switch {
 	case slices.Contains(everyone, first), first == "every" && len(all) > 1 && all[1] == "voice":
 		c.all = true
@@ -243,6 +256,43 @@ func (s *sentence) word(c *clause, all []string, limit bool, bars int) int {
 		return 1 + n
 	}
 	return 1
+}
+
+// placesAt reads "eighth after beat 3", "sixteenth just before beat 2", "the and
+// of beat 4" and "the e and the a of beat 3".
+func placesAt(all []string) []offset {
+	lengths := map[string]meter.Rat{"eighth": meter.R(1, 2), "sixteenth": meter.R(1, 4)}
+	counts := map[string]meter.Rat{"e": meter.R(1, 4), "and": meter.R(1, 2), "a": meter.R(3, 4)}
+	text := strings.Join(all[:min(len(all), 9)], " ")
+	var w, v, side string
+	var beat int
+	for _, form := range []struct {
+		text string
+		into []any
+	}{
+		{"a %s just %s beat %d", []any{&w, &side, &beat}},
+		{"a %s %s beat %d", []any{&w, &side, &beat}},
+		{"an %s %s beat %d", []any{&w, &side, &beat}},
+		{"the %s of beat %d", []any{&w, &beat}},
+		{"the %s and the %s of beat %d", []any{&w, &v, &beat}},
+	} {
+		w, v, side = "", "", ""
+		if n, _ := fmt.Sscanf(text, form.text, form.into...); n < len(form.into) {
+			continue
+		}
+		length, isLength := lengths[w]
+		switch {
+		case isLength && side == "after":
+			return []offset{{beat, length}}
+		case isLength && side == "before":
+			return []offset{{beat, length.Neg()}}
+		case side == "" && counts[w] != meter.Rat{} && counts[v] != meter.Rat{}:
+			return []offset{{beat, counts[w]}, {beat, counts[v]}}
+		case side == "" && counts[w] != meter.Rat{}:
+			return []offset{{beat, counts[w]}}
+		}
+	}
+	return nil
 }
 
 // isMetre reports whether a word is a metre; 4/3 is a factor.
