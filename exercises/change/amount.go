@@ -13,6 +13,7 @@ func (w view) amounts(c clause, a Args) []Args {
 	var all []Args
 	add := func(b Args) { all = append(all, b) }
 	m := w.measured(a)
+	w.wide = w.wide && !slices.ContainsFunc(a.At, func(r Range) bool { return r.From.Beat > 0 })
 	switch c.param {
 	case paramShift:
 		for _, by := range m.shifts(w.wide) {

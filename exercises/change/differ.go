@@ -100,9 +100,10 @@ func (w view) only(keep func(difference) bool) view {
 
 // parts returns the view and parts of it that may have a change of their own:
 // voices that differ in the same places together, each voice alone, and of all
-// these the bars and the runs of beats apart.
-func (w view) parts() []view {
-	w.wide = true
+// these the bars and the runs of beats apart. Where the view is wide, usual
+// amounts are proposed too, for whole bars.
+func (w view) parts(wide bool) []view {
+	w.wide = wide
 	all := []view{w}
 	for _, voices := range w.bands() {
 		all = append(all, w.only(func(d difference) bool { return slices.Contains(voices, d.voice) }))
@@ -128,7 +129,8 @@ func distinct(all []view) []view {
 }
 
 // bands returns the sets of voices that may be changed together: those that
-// differ in the same places, those of one instrument, and each alone.
+// differ in the same places, those that do the same in the style, those of one
+// instrument, each alone, and all but one.
 func (w view) bands() [][]passage.Voice {
 	places := map[passage.Voice][]meter.Rat{}
 	for _, d := range w.diffs {
@@ -147,9 +149,12 @@ func (w view) bands() [][]passage.Voice {
 		}
 	}
 	add(func(a, b passage.Voice) bool { return slices.Equal(places[a], places[b]) })
+	add(func(a, b passage.Voice) bool { return role(a) == role(b) })
 	add(func(a, b passage.Voice) bool { return side(a) == side(b) })
-	add(func(a, b passage.Voice) bool { return a.Family() == b.Family() })
 	add(func(a, b passage.Voice) bool { return false })
+	for i := range w.voices {
+		all = append(all, slices.Concat(w.voices[:i], w.voices[i+1:]))
+	}
 	return all
 }
 

@@ -49,6 +49,17 @@ func (g gap) total() int {
 	return n
 }
 
+// lines counts the voices that differ.
+func (g gap) lines() int {
+	n := 0
+	for _, d := range g.voices {
+		if d > 0 {
+			n++
+		}
+	}
+	return n
+}
+
 // gapBetween returns how far a is from b.
 func gapBetween(a, b passage.Passage) gap {
 	g := gap{bars: barsApart(a.Bars, b.Bars)}
