@@ -200,13 +200,23 @@ func (m measured) shifts(wide bool) []meter.Rat {
 			all.add(s.At.Sub(m.was[0].At))
 		}
 	}
-	all = slices.DeleteFunc(all, func(by meter.Rat) bool { return !wide && m.missed(by) > 0 })
-	slices.SortStableFunc(all, func(a, b meter.Rat) int { return m.missed(a) - m.missed(b) })
-	all = all[:min(len(all), maxShifts)]
+	all = m.meeting(all, wide)
 	if wide {
 		all.add(offeredShifts...)
 	}
 	return all
+}
+
+// meeting keeps the few shifts that miss least, and only those that miss
+// nothing unless all may be of use.
+func (m measured) meeting(all []meter.Rat, wide bool) []meter.Rat {
+	missed := map[meter.Rat]int{}
+	for _, by := range all {
+		missed[by] = m.missed(by)
+	}
+	all = slices.DeleteFunc(all, func(by meter.Rat) bool { return !wide && missed[by] > 0 })
+	slices.SortStableFunc(all, func(a, b meter.Rat) int { return missed[a] - missed[b] })
+	return all[:min(len(all), maxShifts)]
 }
 
 // missed counts the strokes of the stretch that, moved, meet none of those

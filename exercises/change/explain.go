@@ -61,6 +61,8 @@ type level struct {
 	p       passage.Passage
 	gap     gap
 	made    []Change
+	views   []view // not yet asked for proposals
+	entry   int    // of the catalogue, asked next for the first of them
 	untried []Change
 	next    int // of untried
 	seen    map[uint64]bool
@@ -88,8 +90,8 @@ func NewExplainer(a, b passage.Passage) *Explainer {
 }
 
 // Next spends some applications more and reports whether the search is over.
-// It may spend a little more than it is given: it does not stop inside the
-// search for proposals.
+// It may spend a little more than it is given: it does not stop inside a
+// change that is made with all checks.
 func (e *Explainer) Next(applications int) bool {
 	until := min(e.spent+applications, ExplainBudget)
 	for !e.done && e.spent < until {
@@ -121,6 +123,8 @@ func (e *Explainer) step() {
 	}
 	at := &e.stack[len(e.stack)-1]
 	switch {
+	case len(at.views) > 0:
+		e.propose(at)
 	case at.next < len(at.untried):
 		at.next++
 		e.try(at, at.untried[at.next-1])
@@ -150,22 +154,33 @@ const proposing = 4
 
 // enter begins to look on from a passage that some changes made.
 func (e *Explainer) enter(p passage.Passage, made []Change) {
+	e.spent++
 	l := level{p: p, made: made, gap: gapBetween(p, e.b)}
 	all := viewOf(p, e.b)
 	switch {
 	case len(made)+1 == e.depth:
-		l.untried = all.proposals()
+		l.views = []view{all}
 	case len(made) == 0 && e.first != nil:
 		l.kids = e.first
 	default:
+		l.views = all.parts(len(made) == 0)
 		l.seen = map[uint64]bool{}
-		for _, part := range all.parts(len(made) == 0) {
-			l.untried = append(l.untried, part.proposals()...)
-		}
-		l.untried = once(simplestFirst(l.untried))
 	}
-	e.spent += 1 + len(l.untried)/proposing
 	e.stack = append(e.stack, l)
+}
+
+// propose collects the proposals of one entry for one view; after the last, it
+// puts the simplest first.
+func (e *Explainer) propose(at *level) {
+	found := at.views[0].proposals(&entries()[at.entry])
+	at.untried = append(at.untried, found...)
+	e.spent += (len(found) + proposing - 1) / proposing
+	if at.entry++; at.entry == len(entries()) {
+		at.entry, at.views = 0, at.views[1:]
+	}
+	if len(at.views) == 0 {
+		at.untried = once(simplestFirst(at.untried))
+	}
 }
 
 // once leaves out changes that stand there twice.

@@ -8,19 +8,14 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// proposals returns changes that may explain what a view shows, the simplest
-// first: for every entry, parameters of the types in its form, found in what
-// differs.
-func (w view) proposals() []Change {
-	same := sameForm(w.a, w.b)
-	var all []Change
-	for i := range entries() {
-		e := &entries()[i]
-		if same || e.form() {
-			all = append(all, w.propose(e)...)
-		}
+// proposals returns changes of an entry that may explain what a view shows,
+// with parameters of the types in its form, found in what differs. Where bars
+// differ in metre, only changes of bars are proposed: they move all the rest.
+func (w view) proposals(e *Entry) []Change {
+	if !e.form() && !sameForm(w.a, w.b) {
+		return nil
 	}
-	return simplestFirst(all)
+	return w.propose(e)
 }
 
 // simplestFirst sorts changes by their weight, and of equal ones by what one
@@ -302,7 +297,7 @@ func (w view) several() [][]Range {
 	var all [][]Range
 	beats := w.a.Beats()
 	for _, bars := range []bool{true, false} {
-		var ranges []Range
+		var ranges, exact []Range
 		for _, s := range w.runs(bars) {
 			from, to := w.a.Place(s.from), w.a.Place(s.from)
 			for _, b := range beats {
@@ -311,9 +306,11 @@ func (w view) several() [][]Range {
 				}
 			}
 			ranges = append(ranges, rangeFromTo(beats, from, to))
+			first := slices.IndexFunc(w.diffs, func(d difference) bool { return s.holds(d.at) })
+			exact = append(exact, rangeFromTo(beats, w.a.Place(w.diffs[first].at), to))
 		}
 		if n := len(ranges); n > 1 && n <= maxRuns {
-			all = append(all, ranges)
+			all = append(all, ranges, exact)
 		}
 	}
 	return all
