@@ -12,6 +12,7 @@ import (
 	"stampmill/exercises/complexity"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/limbs"
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -43,7 +44,7 @@ func (s State) changesKey() changesKey {
 }
 
 // writeChanges is the catalogue, as far as it fits what is selected.
-func writeChanges(s State) app.UI {
+func writeChanges(s State, pic Picture) app.UI {
 	w := s.Write
 	all := "Show what does not fit"
 	if w.All {
@@ -56,7 +57,7 @@ func writeChanges(s State) app.UI {
 			app.Elem("label").Attr("for", "write-search").Text("Search"),
 			app.ElemSelfClosing("input").ID("write-search").Attr("type", "search").Attr("autocomplete", "off").DataSet("act", "write-search").DataSet("live", "true").Attr("value", w.Search),
 		),
-		app.Elem("ul").Class("change-list").Body(changeItems(s)...),
+		app.Elem("ul").Class("change-list").Body(changeItems(s, pic)...),
 		button("write-all", "").Class("small").Aria("pressed", w.All).Text(all),
 		app.Elem("p").Class("second").Text("Each is drawn beside the bar as it is before you take it."),
 	)
@@ -89,18 +90,20 @@ func spanVoices(p passage.Passage, voices []passage.Voice) string {
 	return voiceWords(voices)
 }
 
-// lastBeat returns the beat, of its bar, in which a span ends.
+// lastBeat returns the beat, of the bar in which a span begins, in which it
+// ends.
 func lastBeat(p passage.Passage, span passage.Span) int {
-	last := 0
-	for _, b := range p.Beats() {
-		if b.At.Less(span.To) {
-			last = p.Place(b.At).Beat
-		}
+	from, to := p.Place(span.From), p.Place(span.To)
+	switch {
+	case to.Bar > from.Bar || !span.To.Less(p.Length()):
+		return len(p.Bars[from.Bar-1].Metre.Beats())
+	case to.Into == (meter.Rat{}):
+		return to.Beat - 1
 	}
-	return last
+	return to.Beat
 }
 
-func changeItems(s State) []app.UI {
+func changeItems(s State, pic Picture) []app.UI {
 	w := s.Write
 	var items []app.UI
 	say := func(words string) { items = append(items, app.Elem("li").Class("second").Text(words)) }
@@ -114,7 +117,7 @@ func changeItems(s State) []app.UI {
 		case len(items) == shownChanges:
 			left++
 		default:
-			items = append(items, changeItem(s, o))
+			items = append(items, changeItem(s, pic, o))
 		}
 	}
 	switch {
@@ -146,7 +149,7 @@ func (o offered) has(words []string) bool {
 	return true
 }
 
-func changeItem(s State, o offered) app.UI {
+func changeItem(s State, pic Picture, o offered) app.UI {
 	if o.why != "" { // not now: still reachable, with the reason
 		return app.Elem("li").Class("change", "unfit").TabIndex(0).Body(
 			app.Elem("span").Class("change-words").Text(o.text),
@@ -161,6 +164,9 @@ func changeItem(s State, o offered) app.UI {
 	)
 	if !chosen {
 		return item.Body(choose)
+	}
+	if s.phone() { // elsewhere the two bars stand under the strip
+		return item.Class("chosen").Body(choose, writePair(s, pic))
 	}
 	return item.Class("chosen").Body(choose)
 }

@@ -3,12 +3,14 @@ package app
 import (
 	"fmt"
 	"html"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 
 	"stampmill/exercises/drill"
+	"stampmill/exercises/passage"
 )
 
 // textRows are the fewest rows and columns of the text field.
@@ -52,6 +54,10 @@ func sizeOfText(text string) (rows, cols int) {
 // choice, the first of them are listed.
 const maxMarked = 20
 
+// maxMarkedVoices is the most voices whose selected cells are marked in the
+// text, too; our choice, more are seen in the strip.
+const maxMarkedVoices = 8
+
 // A mark is a stretch of a line of the text, in characters from 0.
 type mark struct {
 	from, to int
@@ -83,9 +89,10 @@ func marksOf(s State, lines []string) map[int][]mark {
 	if !d.Current().Good {
 		return marks
 	}
+	span := d.Selection()
 	for _, v := range st.Voices {
-		for _, m := range selectedCells(s, v) {
-			marks[v.Line] = append(marks[v.Line], m)
+		if v.Line <= len(lines) {
+			marks[v.Line] = append(marks[v.Line], selectedCells(span, v, []rune(lines[v.Line-1]))...)
 		}
 	}
 	return marks
@@ -93,29 +100,21 @@ func marksOf(s State, lines []string) map[int][]mark {
 
 // selectedCells are the cells of a voice line that are selected, each stretch
 // within a bar as one mark.
-func selectedCells(s State, v drill.VoiceText) []mark {
-	span := s.Write.Draft.Selection()
-	mine := false
-	for _, w := range span.Voices {
-		mine = mine || w == v.Voice
-	}
-	if !mine {
+func selectedCells(span passage.Span, v drill.VoiceText, line []rune) []mark {
+	if !slices.Contains(span.Voices, v.Voice) || len(span.Voices) > maxMarkedVoices {
 		return nil
 	}
-	p := s.Write.Draft.Passage()
 	var marks []mark
-	bar := 0
 	for _, c := range v.Cells() {
 		if c.At.Less(span.From) || !c.At.Less(span.To) {
 			continue
 		}
-		n := p.Place(c.At).Bar
-		if k := len(marks) - 1; k >= 0 && n == bar {
-			marks[k].to = c.Column - 1 + c.Width
+		m := mark{c.Column - 1, c.Column - 1 + c.Width, "text-cell"}
+		if k := len(marks) - 1; k >= 0 && !slices.Contains(line[marks[k].to:min(m.from, len(line))], '|') {
+			marks[k].to = m.to
 		} else {
-			marks = append(marks, mark{c.Column - 1, c.Column - 1 + c.Width, "text-cell"})
+			marks = append(marks, m)
 		}
-		bar = n
 	}
 	return marks
 }
@@ -137,7 +136,7 @@ func underText(s State) string {
 	lines := strings.Split(s.Write.Draft.Text(), "\n")
 	marks := marksOf(s, lines)
 	var b strings.Builder
-	b.WriteString(`<pre class="under-text" aria-hidden="true">`)
+	b.WriteString("<pre class=\"under-text\" aria-hidden=\"true\">\n") // the first line end in a pre is not shown
 	for n, line := range lines {
 		if all := marks[n+1]; len(all) > 0 {
 			markLine(&b, []rune(line), all)
@@ -171,15 +170,14 @@ const shownProblems = 4
 
 // writeProblems lists what is to be mended, each with its place.
 func writeProblems(s State) app.UI {
-	d := s.Write.Draft
-	act, ps := "write-goto", d.Problems()
-	if len(ps) == 0 {
-		act, ps = "write-goclash", s.Write.ClashLines
+	act := "write-goto"
+	if len(s.Write.Draft.Problems()) == 0 {
+		act = "write-goclash"
 	}
 	var items []app.UI
-	for i, p := range ps {
-		if i == shownProblems {
-			items = append(items, app.Elem("li").Class("second").Text(fmt.Sprintf("and %d more", len(ps)-i)))
+	for i, p := range listedProblems(s) {
+		if p.Line == 0 {
+			items = append(items, app.Elem("li").Class("second").Text(p.What))
 			break
 		}
 		items = append(items, app.Elem("li").Body(
@@ -189,4 +187,18 @@ func writeProblems(s State) app.UI {
 		))
 	}
 	return app.Elem("ul").ID("write-problems").Class("problems").Role("status").Body(items...)
+}
+
+// listedProblems are the problems that are listed: those of the text, and of a
+// text without any those that people could not play. The last one may say how
+// many more there are.
+func listedProblems(s State) drill.Problems {
+	ps := s.Write.Draft.Problems()
+	if len(ps) == 0 {
+		ps = s.Write.ClashLines
+	}
+	if n := len(ps) - shownProblems; n > 0 {
+		return append(slices.Clip(ps[:shownProblems]), drill.Problem{What: fmt.Sprintf("and %d more", n)})
+	}
+	return ps
 }

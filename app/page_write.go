@@ -23,9 +23,9 @@ func write(s State, pic Picture) []app.UI {
 		return phoneWrite(s, pic)
 	}
 	return []app.UI{
-		top(s),
+		&steady{Part: pic.Parts.top},
 		app.Elem("main").Class("bench").Body(
-			writeHead(s),
+			&steady{Part: pic.Parts.head},
 			writeMenu(s),
 			writeNotice(s),
 			&steady{Part: pic.Parts.steps},
@@ -35,54 +35,73 @@ func write(s State, pic Picture) []app.UI {
 			writePair(s, pic),
 			&steady{Part: pic.Parts.signs},
 			writeText(s, pic),
-			writeProblems(s),
-			writeMeasures(s),
-			writeFoot(s),
+			&steady{Part: pic.Parts.problems},
+			&steady{Part: pic.Parts.measures},
+			&steady{Part: pic.Parts.foot},
 		),
 		&steady{Part: pic.Parts.changes},
-		announcer(s),
+		&steady{Part: pic.Parts.said},
 	}
 }
 
-// benchParts are the pieces of the Write page that most key presses leave as they
-// are.
-type benchParts struct{ steps, tabs, signs, changes *part }
+// benchParts are the pieces of the Write page that most key presses leave as
+// they are.
+type benchParts struct {
+	top, head, steps, tabs, signs, changes, problems, measures, foot, said *part
+}
 
-// partsOf makes those parts anew that changed.
+// partsOf makes those parts anew that changed. A key holds all that its part
+// shows.
 func partsOf(old benchParts, s State, pic Picture) benchParts {
 	if !s.writing() {
 		return benchParts{}
 	}
-	d := s.Write.Draft
+	d, w := s.Write.Draft, s.Write
+	type has [10]any
+	idle, phone, undo, redo := s.Phase == Idle, s.phone(), d.UndoName(), d.RedoName()
 	titles := strconv.Itoa(d.Step())
 	for _, st := range d.Steps() {
 		titles += "\n" + stepWords(st)
 	}
-	first, last := s.window()
-	type tabsKey struct {
-		from        *string
-		first, last int
-		phone       bool
+	problems := ""
+	for _, p := range listedProblems(s) {
+		problems += fmt.Sprint(p.Line, ":", p.Column, p.What, p.Do, "\n")
 	}
-	tabs := tabsKey{first: first, last: last, phone: s.phone()}
+	var bars *string
 	if len(pic.Tabs) > 0 {
-		tabs.from = &pic.Tabs[0]
+		bars = &pic.Tabs[0]
 	}
-	type signsKey struct {
-		voice      passage.Voice
-		cells      int
-		fret, bend int
-		ok         bool
-		phone      bool
-	}
-	signs := signsKey{voice: d.Cursor().Voice, cells: d.Cursor().Of, phone: s.phone()}
-	signs.fret, signs.bend, signs.ok = d.Details()
+	first, last := s.window()
+	fret, bend, fretted := d.Details()
+	notice, quiet, made := s.Notice.words(), lesser(s), outcome(s)
 	return benchParts{
-		steps:   kept(old.steps, titles, func() app.UI { return writeSteps(s) }),
-		tabs:    kept(old.tabs, tabs, func() app.UI { return writeTabs(s, pic) }),
-		signs:   kept(old.signs, signs, func() app.UI { return writeSigns(s) }),
-		changes: kept(old.changes, s.changesKey(), func() app.UI { return writeChanges(s) }),
+		top:      kept(old.top, has{phone, undo, idle, w.Trying}, func() app.UI { return writeTop(s) }),
+		head:     kept(old.head, has{phone, writtenTitle(s), writeMeta(s), idle, w.Trying, w.Menu, s.Settings.Single}, func() app.UI { return writeHead(s) }),
+		steps:    kept(old.steps, titles, func() app.UI { return writeSteps(s) }),
+		tabs:     kept(old.tabs, has{phone, bars, first, last}, func() app.UI { return writeTabs(s, pic) }),
+		signs:    kept(old.signs, has{phone, d.Cursor().Voice, d.Cursor().Of, fret, bend, fretted}, func() app.UI { return writeSigns(s) }),
+		changes:  kept(old.changes, s.changesKey(), func() app.UI { return writeChanges(s, pic) }),
+		problems: kept(old.problems, problems, func() app.UI { return writeProblems(s) }),
+		measures: kept(old.measures, has{w.Settled, w.Measured, len(w.Clashes), s.Sticking}, func() app.UI { return writeMeasures(s) }),
+		foot:     kept(old.foot, has{phone, undo, redo, footWords(s), d.Cursor().Voice}, func() app.UI { return writeFoot(s) }),
+		said:     kept(old.said, has{notice, quiet, made}, func() app.UI { return announcer(s) }),
 	}
+}
+
+// writeTop is the head of the page; on a phone with what the picture of the
+// strip has no room for.
+func writeTop(s State) app.UI {
+	if !s.phone() {
+		return top(s)
+	}
+	hear := "Hear"
+	if s.Phase != Idle {
+		hear = "Stop"
+	}
+	return top(s,
+		undoButton("write-undo", "Undo", s.Write.Draft.UndoName()),
+		button("write-hear", "").ID("go").Aria("pressed", s.Phase != Idle && s.Write.Trying == "").Text(hear),
+	)
 }
 
 // writeEmpty is the page before there is an exercise.
@@ -124,6 +143,12 @@ func menuButton(s State) app.UI {
 }
 
 func writeHead(s State) app.UI {
+	if s.phone() {
+		return app.Elem("div").Class("head").Body(
+			app.Elem("h1").ID("title").TabIndex(-1).Text(writtenTitle(s)),
+			app.Elem("p").Class("meta").Text(writeMeta(s)),
+		)
+	}
 	return app.Elem("div").Class("head").Body(
 		app.Elem("h1").ID("title").TabIndex(-1).Text(writtenTitle(s)),
 		app.Elem("p").Class("meta").Text(writeMeta(s)),
@@ -442,6 +467,15 @@ func writePair(s State, pic Picture) app.UI {
 // writeFoot holds what is done next.
 func writeFoot(s State) app.UI {
 	d := s.Write.Draft
+	if s.phone() {
+		return app.Elem("div").Class("foot").Body(
+			signButtons(s),
+			app.Elem("div").Class("actions").Body(
+				undoButton("write-redo", "Redo", d.RedoName()),
+				button("write-practise", "").Class("primary").Text("Practise it"),
+			),
+		)
+	}
 	return app.Elem("div").Class("foot").Body(
 		app.Elem("p").Class("quiet").Text(footWords(s)),
 		app.Elem("div").Class("actions").Body(

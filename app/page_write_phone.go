@@ -15,45 +15,26 @@ import (
 // phoneWrite is the Write page on a narrow screen: one bar, its text standing
 // under its own beats, the changes, and at the foot one row of signs.
 func phoneWrite(s State, pic Picture) []app.UI {
-	d := s.Write.Draft
-	hear := "Hear"
-	if s.Phase != Idle {
-		hear = "Stop"
-	}
 	return []app.UI{
-		top(s,
-			undoButton("write-undo", "Undo", d.UndoName()),
-			button("write-hear", "").ID("go").Aria("pressed", s.Phase != Idle && s.Write.Trying == "").Text(hear),
-		),
+		&steady{Part: pic.Parts.top},
 		app.Elem("main").Class("bench").Body(
-			app.Elem("div").Class("head").Body(
-				app.Elem("h1").ID("title").TabIndex(-1).Text(writtenTitle(s)),
-				app.Elem("p").Class("meta").Text(writeMeta(s)),
-				app.Elem("div").Class("head-settings").Body(menuButton(s)),
-			),
-			writeMenu(s),
+			&steady{Part: pic.Parts.head},
 			writeNotice(s),
-			&steady{Part: pic.Parts.steps},
+			app.Elem("div").Class("steps-row").Body(&steady{Part: pic.Parts.steps}, menuButton(s)),
+			writeMenu(s),
 			&steady{Part: pic.Parts.tabs},
 			writeStrip(s, pic),
 			app.Elem("div").Class("bar-text").DataSet("draw", "bar-text").Body(&drawing{SVG: pic.Bar}),
 			writeRefused(s),
-			writeProblems(s),
+			&steady{Part: pic.Parts.problems},
 			&steady{Part: pic.Parts.signs},
-			writePair(s, pic),
 			&steady{Part: pic.Parts.changes},
 			writeText(s, pic),
-			writeMeasures(s),
+			&steady{Part: pic.Parts.measures},
 			app.Elem("p").Class("second").Text(footWords(s)),
-			app.Elem("div").Class("foot").Body(
-				signButtons(s),
-				app.Elem("div").Class("actions").Body(
-					undoButton("write-redo", "Redo", d.RedoName()),
-					button("write-practise", "").Class("primary").Text("Practise it"),
-				),
-			),
+			&steady{Part: pic.Parts.foot},
 		),
-		announcer(s),
+		&steady{Part: pic.Parts.said},
 	}
 }
 

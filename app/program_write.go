@@ -115,7 +115,7 @@ func (p *Program) doWriting(e Effect) {
 func (p *Program) fillField(e Fill) {
 	p.after = append(p.after, func() {
 		screen := p.ports.Screen
-		if value, ok := screen.Text(e.ID); ok && value == strings.ReplaceAll(e.Text, "\r\n", "\n") {
+		if value, ok := screen.Text(e.ID); ok && value == e.Text {
 			screen.Select(e.ID, e.From, e.To)
 			return
 		}

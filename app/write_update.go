@@ -21,6 +21,7 @@ const (
 	offersAfter  = 180
 	measureAfter = 250
 	relistAfter  = 150
+	drawAfter    = 5    // the strip follows the text when the letter that was typed can be seen
 	offersSlice  = 1500 // strokes times changes tried at a time, so that a slice stays under 50 ms
 	offersShown  = 12   // changes that are tried before the list is drawn again
 )
@@ -30,6 +31,8 @@ const (
 	tryOffers  = "offers"
 	measureAll = "measure"
 	relistAll  = "relist"
+
+	drawStripNow = "draw"
 )
 
 // followUps are the works that an edit or a move of the cursor puts off.
@@ -288,8 +291,10 @@ func typedText(s State, m Typed) (State, []Effect) {
 	}
 	at := time.Duration(m.At * float64(time.Millisecond))
 	d := s.Write.Draft.SetText(m.Value, draft.CaretOfUnits(m.Value, m.To), at)
+	drawn := s.Write.Edits
 	s, effects := edited(s, d, nil)
-	return s, unfilled(effects)
+	s.Write.Edits = drawn // the letter first, then the strip
+	return s, append(unfilled(effects), Later{drawStripNow, drawAfter})
 }
 
 // caretted is a caret that moved in the text field.
@@ -357,6 +362,8 @@ func due(s State, m Due) (State, []Effect) {
 		return s, []Effect{Same{}, Relist{}}
 	case !s.writing():
 		return s, []Effect{Same{}}
+	case m.Work == drawStripNow:
+		return anewDrawing(s), nil
 	case m.Work == measureAll:
 		return measuredDraft(s), nil
 	case m.Work == tryOffers:

@@ -209,7 +209,7 @@ func (e *Explainer) try(at *level, c Change) {
 		}
 		return
 	}
-	if mark := c.mark(sketch); !at.seen[mark] {
+	if mark := c.mark(at.p, sketch); !at.seen[mark] {
 		at.seen[mark] = true
 		at.kids = append(at.kids, kid{c, left.lines()*lineWeight + left.total()})
 		e.narrow(at)

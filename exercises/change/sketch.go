@@ -138,12 +138,23 @@ func sameForm(a, b passage.Passage) bool {
 	return slices.EqualFunc(a.Bars, b.Bars, func(x, y passage.Bar) bool { return x.Metre == y.Metre })
 }
 
-// mark returns a number that is the same for sketches of the same strokes of
-// the same voices, and hardly ever for others.
-func (c Change) mark(sketch passage.Passage) uint64 {
+// changes reports whether a sketch changes p, in every voice that the change
+// names.
+func (c Change) changes(p, sketch passage.Passage) bool {
+	for _, v := range c.Args.Voices {
+		if linesApart(p, sketch, v) == 0 {
+			return false
+		}
+	}
+	return len(c.Args.Voices) > 0 || (gap{}).after(c, sketch, p).total() > 0
+}
+
+// mark returns a number that is the same for sketches of p that come to the
+// same, and hardly ever for others.
+func (c Change) mark(p, sketch passage.Passage) uint64 {
 	h := fnv(14695981039346656037)
 	for v := passage.China; v <= passage.Click; v++ {
-		if !c.names(v) {
+		if !c.names(v) || linesApart(p, sketch, v) == 0 {
 			continue
 		}
 		l, _ := sketch.Line(v)
@@ -152,17 +163,22 @@ func (c Change) mark(sketch passage.Passage) uint64 {
 			h.add(uint64(s.At.Num()))
 			h.add(uint64(s.At.Den()))
 			h.add(uint64(s.Kind)<<16 | uint64(s.Fret)<<8 | uint64(s.Bend))
-			if v.Sustained() {
+			if v.Sustained() && s.Kind != passage.Choke {
 				h.add(uint64(s.Length.Num()))
 				h.add(uint64(s.Length.Den()))
 			}
 		}
 	}
-	for _, b := range sketch.Bars {
+	for i, b := range sketch.Bars {
+		if i < len(p.Bars) && b == p.Bars[i] {
+			continue
+		}
+		h.add(uint64(i))
 		h.add(uint64(b.Metre.Length().Num()))
 		h.add(uint64(b.Tempo.BPM.Num()))
 		h.add(uint64(b.Tempo.BPM.Den()))
 	}
+	h.add(uint64(len(sketch.Bars)))
 	return uint64(h)
 }
 

@@ -30,14 +30,18 @@ func role(v passage.Voice) string {
 	return "riff"
 }
 
-// roleOf returns what voices are for together: where they differ, all.
+// wholeBand is how many voices are taken for all there are. Our choice.
+const wholeBand = 4
+
+// roleOf returns what voices are for together: a few different ones are a
+// riff.
 func roleOf(voices []passage.Voice) string {
-	if len(voices) == 0 {
+	if n := len(voices); n == 0 || n >= wholeBand {
 		return "all"
 	}
 	for _, v := range voices {
 		if role(v) != role(voices[0]) {
-			return "all"
+			return "riff"
 		}
 	}
 	return role(voices[0])

@@ -60,6 +60,7 @@ var namedKeys = map[string]struct {
 	code      int64
 }{
 	"Space": {" ", " ", 32}, "Enter": {"Enter", "\r", 13}, "Escape": {"Escape", "", 27}, "Tab": {"Tab", "", 9},
+	"Backspace": {"Backspace", "", 8}, "Delete": {"Delete", "", 46}, "Period": {".", ".", 190}, "Minus": {"-", "-", 189},
 	"ArrowLeft": {"ArrowLeft", "", 37}, "ArrowUp": {"ArrowUp", "", 38}, "ArrowRight": {"ArrowRight", "", 39}, "ArrowDown": {"ArrowDown", "", 40},
 }
 
