@@ -107,18 +107,22 @@ func changeItems(s State, pic Picture) []app.UI {
 	w := s.Write
 	var items []app.UI
 	say := func(words string) { items = append(items, app.Elem("li").Class("second").Text(words)) }
-	left, unfit := 0, 0
+	left := 0
+	var unfit []app.UI
 	search := strings.Fields(strings.ToLower(w.Search))
 	for _, o := range w.Offers {
 		switch {
 		case !o.has(search):
-		case o.why != "" && !w.All:
-			unfit++
+		case o.why != "":
+			unfit = append(unfit, changeItem(s, pic, o))
 		case len(items) == shownChanges:
 			left++
 		default:
 			items = append(items, changeItem(s, pic, o))
 		}
+	}
+	if w.All { // behind those that fit
+		items = append(items, unfit[:min(len(unfit), shownChanges)]...)
 	}
 	switch {
 	case left > 0:
@@ -128,7 +132,7 @@ func changeItems(s State, pic Picture) []app.UI {
 		say("Changes come back when the text of this step is mended.")
 	case w.rest.Left() > 0 || !w.begun:
 		say("Trying what fits here.")
-	case unfit > 0:
+	case len(unfit) > 0:
 		say("What you search for does not fit here; show it to read why.")
 	case len(w.Offers) > 0:
 		say("No change has these words.")

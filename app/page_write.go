@@ -82,7 +82,7 @@ func partsOf(old benchParts, s State, pic Picture) benchParts {
 		signs:    kept(old.signs, has{phone, d.Cursor().Voice, d.Cursor().Of, fret, bend, fretted}, func() app.UI { return writeSigns(s) }),
 		changes:  kept(old.changes, s.changesKey(), func() app.UI { return writeChanges(s, pic) }),
 		problems: kept(old.problems, problems, func() app.UI { return writeProblems(s) }),
-		measures: kept(old.measures, has{w.Settled, w.Measured, len(w.Clashes), s.Sticking}, func() app.UI { return writeMeasures(s) }),
+		measures: kept(old.measures, has{w.Rated, w.DidOf, w.Measured, len(w.Clashes), s.Sticking}, func() app.UI { return writeMeasures(s) }),
 		foot:     kept(old.foot, has{phone, undo, redo, footWords(s), d.Cursor().Voice}, func() app.UI { return writeFoot(s) }),
 		said:     kept(old.said, has{notice, quiet, made}, func() app.UI { return announcer(s) }),
 	}
@@ -440,7 +440,7 @@ func writeMeasures(s State) app.UI {
 		}
 	}
 	did := app.Text("")
-	if w.Measured && w.Did != "" {
+	if w.Measured && w.Did != "" && w.DidOf == w.Rated {
 		did = app.Elem("p").Class("second").Body(app.Elem("b").Text("Against the step before: "), app.Text(w.Did))
 	}
 	return app.Elem("div").Class("measures").Body(

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"stampmill/app/draft"
 	"stampmill/app/port"
 	"stampmill/app/shelf"
 	"stampmill/exercises/drill"
@@ -97,6 +98,8 @@ func (p *Program) doWriting(e Effect) {
 		p.fetch(e)
 	case Relist:
 		p.relist()
+	case Explain:
+		p.explain(e.Draft.Explain(), e.Rated)
 	case Held:
 		p.ports.Screen.Hold(e.On)
 	case OpenFile:
@@ -164,6 +167,25 @@ func (p *Program) shelve(e Shelve) {
 // window deleted it, or it could not be kept before.
 func (p *Program) missing(id string) bool {
 	return !slices.ContainsFunc(p.state.Write.Shelf, func(e shelf.Entry) bool { return e.ID == id })
+}
+
+// trials are how many trials of a change are made at a time, about ten
+// microseconds each, in a browser fifty: our choice, so that keys are answered.
+const trials = 200
+
+// explain looks on for what a step changes, until that is known or asked anew.
+func (p *Program) explain(x *draft.Explanation, rated int) {
+	if stop := p.put["explain"]; stop != nil {
+		stop()
+	}
+	p.put["explain"] = p.ports.Clock.After(0, func() {
+		delete(p.put, "explain")
+		if !x.Next(trials) {
+			p.explain(x, rated)
+			return
+		}
+		p.Dispatch(Explained{strings.Join(x.Sentences(), " "), rated})
+	})
 }
 
 // freshID is a new name for an exercise on the shelf.

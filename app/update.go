@@ -69,6 +69,8 @@ func Update(s State, m Msg) (State, []Effect) {
 		return taken(s, m)
 	case Arrived:
 		return arrived(s, m)
+	case Explained:
+		return explained(s, m)
 	case Adopted:
 		return adopted(s, m)
 	case Copied:

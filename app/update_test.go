@@ -750,6 +750,7 @@ func sound(t *rapid.T, s State) {
 	switch {
 	case s.Tempo < 20 || s.Tempo > 400:
 		t.Fatalf("tempo %d", s.Tempo)
+	case s.writing() && len(s.written().Bars) == 0: // a text without a step has no bars
 	case first < 1 || last < first || last > len(s.written().Bars):
 		t.Fatalf("loop %d to %d", first, last)
 	case from < 1 || to < from || to > len(s.written().Bars):
@@ -773,7 +774,7 @@ func anyMsg(t *rapid.T) Msg {
 	keys := rapid.SampledFrom([]string{"KeyF", "KeyJ", "KeyH", "KeyN", "KeyL", "KeyS", "KeyR", "Space", "Escape", "Digit2", "Digit9", "Equal", "Tab"})
 	at := placed(rapid.Float64Range(-3, 30).Draw(t, "seconds"))
 	return rapid.Custom(func(t *rapid.T) Msg {
-		switch rapid.IntRange(0, 9).Draw(t, "kind") {
+		switch rapid.IntRange(0, 10).Draw(t, "kind") {
 		case 0, 1, 2:
 			return Acted{rapid.SampledFrom(names).Draw(t, "act"), words.Draw(t, "arg"), words.Draw(t, "value"), at, 1000 * at.Seconds, noon}
 		case 3, 4, 5:
@@ -785,7 +786,14 @@ func anyMsg(t *rapid.T) Msg {
 		case 7:
 			return Reached{rapid.IntRange(-1, 5).Draw(t, "pass"), rapid.IntRange(1, 4).Draw(t, "bar")}
 		case 8:
-			return Went{rapid.SampledFrom([]string{"/", "/practise/", "/setup/"}).Draw(t, "path")}
+			return Went{rapid.SampledFrom([]string{"/", "/practise/", "/setup/", writePath}).Draw(t, "path")}
+		case 9:
+			return rapid.SampledFrom([]Msg{
+				Taken{ID: "a", Text: gangueText}, Taken{ID: "b", Text: "title: x"}, Taken{ID: "a", Text: gangueText, Practise: true, Step: 7},
+				Typed{Text: Text{Field: textField, Value: gangueText + "kick | x"}}, Typed{Text: Text{Field: textField, Value: gangueText}}, Caretted{textField, 90, 90},
+				Due{tryOffers}, Due{measureAll}, Due{rateBeats}, Due{rateSpeed}, Due{rateNew}, Due{drawStripNow}, Shelved{ID: "a", Now: "b"}, Unkept{"full; make room"},
+				Adopted{"a", gangueText + "#", 1}, Copied{"link", false}, Arrived{Name: "x", Err: "what; do"}, Pointed{Point{On: "strip", X: 0.5, Y: 0.5}}, Pointed{Point{On: "strip", Stage: portMoved, X: 0.9, Y: 0.8}},
+			}).Draw(t, "writing")
 		}
 		return rapid.SampledFrom([]Msg{
 			Ended{noon}, Halted{transport.OutputLost, noon}, Halted{transport.OutputChanged, noon}, Halted{transport.ByPlayer, noon},

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	goapp "github.com/maxence-charriere/go-app/v10/pkg/app"
@@ -68,6 +69,10 @@ func everyState(width int) map[string]State {
 		refused, _ = after(refused, down("KeyF", "f").at(0.6*float64(i)+0.06*float64(i%3)))
 	}
 	all["measuring failed"] = refused
+	for name, s := range writeStates() {
+		s.Width, s.Height = width, 800
+		all["write, "+name] = s
+	}
 	return all
 }
 
@@ -80,7 +85,7 @@ var (
 	heading  = regexp.MustCompile(`<h([1-6])`)
 	letters  = regexp.MustCompile(`[A-Za-z]`)
 	tags     = regexp.MustCompile(`(?s)<[^>]*>`)
-	unwanted = regexp.MustCompile(`(?i)!|\b(oops|great|awesome|score|streak|level up|congratulations|sorry)\b`)
+	unwanted = regexp.MustCompile(`(?i)[a-z]{2}!|\b(oops|great|awesome|score|streak|level up|congratulations|sorry)\b`)
 )
 
 func TestEveryPageInEveryState(t *testing.T) {
@@ -297,3 +302,40 @@ func TestNothingMovesBetweenReadyAndPlaying(t *testing.T) {
 		}
 	}
 }
+
+// writeStates is the Write page in each state that people see.
+var writeStates = sync.OnceValue(func() map[string]State {
+	empty, _ := after(first(exercises.Library()), Went{writePath})
+	all := map[string]State{"empty": empty}
+	state := func(name, text string, do func(stage)) {
+		st := writing(text)
+		do(st)
+		st.clock.Run(2000)
+		all[name] = st.state
+	}
+	state("in hand", gangueText, func(stage) {})
+	state("menu", gangueText, func(st stage) { st.act("write-menu", "", "") })
+	state("selected", gangueText, func(st stage) { st.act("write-select", "2", "") })
+	state("chosen", gangueText, func(st stage) { st.act("write-choose", st.state.Write.Offers[0].text, "") })
+	state("all changes", gangueText, func(st stage) { st.act("write-all", "", "") })
+	state("nothing found", gangueText, func(st stage) { st.act("write-search", "", "zinc") })
+	state("problem", strings.Replace(gangueText, "x.xx .x.x", "x.xx .x?x", 1), func(stage) {})
+	state("many problems", strings.ReplaceAll(gangueText, "x.x", "x?x"), func(stage) {})
+	state("no text", "", func(stage) {})
+	state("hands wanting", strings.Replace(gangueText, "kick ", "ride  | x x x x | x x x x |\ncrash-left | x x x x | x x x x |\nkick ", 1), func(stage) {})
+	state("refused", gangueText, func(st stage) { st.pressed(letterKey("b")) })
+	state("hearing", gangueText, func(st stage) { st.act("write-hear", "", "") })
+	state("deleted", gangueText, func(st stage) { st.act("write-delete", "", "") })
+	state("unkept", gangueText, func(st stage) {
+		st.desk.Full = "own/"
+		st.pressed(letterKey("x"), letterKey("g"))
+	})
+	state("offline", gangueText, func(st stage) { st.desk.Wire(false) })
+	state("link shown", gangueText, func(st stage) {
+		st.desk.Allowed = false
+		st.act("write-menu", "", "")
+		st.act("write-link", "", "")
+	})
+	state("sticking", gangueText, func(st stage) { st.act("sticking", "", "") })
+	return all
+})

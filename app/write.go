@@ -31,10 +31,13 @@ type Write struct {
 	Settled    int  // goes up when the measures follow the text; the pictures of all bars follow, too
 	Measured   bool // the measures are those of this step
 	Rating     complexity.Rating
-	Agree      string           // in which beats kick and guitar strike together
-	Did        string           // what the step changes of the one before it
-	Clashes    passage.Problems // places that limbs cannot play
-	ClashLines drill.Problems   // the same, in the text
+	rating     complexity.Rating // as far as it is made
+	Rated      int               // goes up with each rating
+	DidOf      int               // the rating that Did belongs to
+	Agree      string            // in which beats kick and guitar strike together
+	Did        string            // what the step changes of the one before it
+	Clashes    passage.Problems  // places that limbs cannot play
+	ClashLines drill.Problems    // the same, in the text
 
 	From    int    // first bar of what is heard
 	To      int    // last
@@ -93,6 +96,11 @@ type (
 		ID, Text string
 		At       float64
 	}
+	// Explained is what a step changes of the one before it.
+	Explained struct {
+		Words string
+		Rated int
+	}
 	// Copied tells whether a link is in the clipboard.
 	Copied struct {
 		Link string
@@ -104,16 +112,17 @@ type (
 	Unkept struct{ Why string }
 )
 
-func (Typed) msg()    {}
-func (Caretted) msg() {}
-func (Pointed) msg()  {}
-func (Shelved) msg()  {}
-func (Taken) msg()    {}
-func (Arrived) msg()  {}
-func (Adopted) msg()  {}
-func (Copied) msg()   {}
-func (Due) msg()      {}
-func (Unkept) msg()   {}
+func (Typed) msg()     {}
+func (Caretted) msg()  {}
+func (Pointed) msg()   {}
+func (Shelved) msg()   {}
+func (Taken) msg()     {}
+func (Arrived) msg()   {}
+func (Adopted) msg()   {}
+func (Explained) msg() {}
+func (Copied) msg()    {}
+func (Due) msg()       {}
+func (Unkept) msg()    {}
 
 // The effects of the Write page.
 type (
@@ -146,6 +155,11 @@ type (
 	OpenFile struct{}
 	// CopyLink puts the link of a text into the clipboard.
 	CopyLink struct{ Text string }
+	// Explain looks for what the step changes of the one before it.
+	Explain struct {
+		Draft draft.Draft
+		Rated int
+	}
 	// Held lets the browser ask before the page is left, or no more.
 	Held struct{ On bool }
 	// Download hands a text to the player as a file.
@@ -166,6 +180,7 @@ func (Relist) effect()   {}
 func (Fetch) effect()    {}
 func (OpenFile) effect() {}
 func (CopyLink) effect() {}
+func (Explain) effect()  {}
 func (Held) effect()     {}
 func (Download) effect() {}
 func (Reveal) effect()   {}

@@ -11,6 +11,7 @@ import (
 	"stampmill/app/shelf"
 	"stampmill/exercises"
 	"stampmill/exercises/change"
+	"stampmill/exercises/complexity"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/passage"
 )
@@ -33,6 +34,10 @@ const (
 	relistAll  = "relist"
 
 	drawStripNow = "draw"
+
+	rateBeats = "rate beats"
+	rateSpeed = "rate speed"
+	rateNew   = "rate new"
 )
 
 // followUps are the works that an edit or a move of the cursor puts off.
@@ -92,8 +97,9 @@ func taken(s State, m Taken) (State, []Effect) {
 	s.Write.Refused, s.Write.Said, s.Write.Link, s.Write.Unkept = "", "", "", false
 	s.Write.Chosen, s.Write.Trying, s.Write.Search = "", "", ""
 	s.Bar = 1
-	s = measuredDraft(otherText(s))
-	effects := append([]Effect{s.fill()}, followUps()...)
+	s.Write.Measured = false
+	s, effects := measuredStep(otherText(s))
+	effects = append(effects, s.fill(), Later{tryOffers, offersAfter})
 	if s.Phase != Idle && s.Page == writePath {
 		s.Phase, s.Pass = Idle, -1
 		effects = append(effects, Halt{})
@@ -365,28 +371,64 @@ func due(s State, m Due) (State, []Effect) {
 	case m.Work == drawStripNow:
 		return anewDrawing(s), nil
 	case m.Work == measureAll:
-		return measuredDraft(s), nil
+		return measuredStep(s)
+	case slices.Contains(ratings, m.Work):
+		return rated(s, m.Work)
 	case m.Work == tryOffers:
 		return tried(s)
 	}
 	return s, []Effect{Same{}}
 }
 
-// measuredDraft measures the step as it is now.
-func measuredDraft(s State) State {
+// measuredStep reads the whole text and measures the step as it is now, a part at a
+// time: in a large exercise all of it would keep the page from answering.
+func measuredStep(s State) (State, []Effect) {
 	w := &s.Write
-	w.Draft, w.Measured = w.Draft.Settled(), true
+	w.Draft = w.Draft.Settled()
 	w.Settled++
-	w.Rating = w.Draft.Rating(s.Settings.pedals())
-	w.Clashes, w.ClashLines = w.Draft.Unplayable(s.Settings.pedals())
 	w.Agree = draft.Agree(w.Draft.Passage(), passage.Kick, passage.Guitar)
-	w.Did = strings.Join(explained(w.Draft), " ")
+	w.Clashes, w.ClashLines = w.Draft.Unplayable(s.Settings.pedals())
+	w.rating = complexity.Rating{}
 	title := titleOf(w.Draft.Text())
 	if i := slices.IndexFunc(w.Shelf, func(e shelf.Entry) bool { return e.ID == w.ID }); i >= 0 && w.Shelf[i].Title != title {
 		w.Shelf = slices.Clone(w.Shelf)
 		w.Shelf[i].Title = title
 	}
-	return anewDrawing(s)
+	return anewDrawing(s), []Effect{Later{rateBeats, 0}}
+}
+
+// ratings are the parts of the measures, in their order.
+var ratings = []string{rateBeats, rateSpeed, rateNew}
+
+// rated makes one part of the measures, and asks for the next one.
+func rated(s State, work string) (State, []Effect) {
+	w := &s.Write
+	d, r := w.Draft, &w.rating
+	p := d.Passage()
+	switch work {
+	case rateBeats:
+		r.Bars = complexity.Syncopation(p)
+		for i, degree := range r.Bars {
+			if degree > r.Syncopation || i == 0 {
+				r.Syncopation, r.Hardest = degree, i+1
+			}
+		}
+	case rateSpeed:
+		for _, part := range complexity.Parts(p, s.Settings.pedals()) {
+			if peak := complexity.Fastest(p, part.Moves); peak.PerSecond > r.PeakRate {
+				r.PeakRate, r.Fastest = peak.PerSecond, part.Name
+			}
+		}
+	case rateNew:
+		if n := d.Step(); n > 0 && n < len(d.Steps()) {
+			r.New = complexity.New(d.Steps()[n-1].Passage, p)
+		}
+		w.Rating, w.Measured = *r, true
+		w.Rated++
+		return s, []Effect{Explain{d, w.Rated}}
+	}
+	next := ratings[slices.Index(ratings, work)+1]
+	return s, []Effect{Same{}, Later{next, 0}}
 }
 
 // tried tries some more changes on the selection, and asks to go on.
@@ -505,8 +547,14 @@ func shelved(s State, m Shelved) (State, []Effect) {
 	return s, effects
 }
 
-// explained says what the step changes of the one before it.
-func explained(draft.Draft) []string { return nil }
+// explained is what the step changes of the one before it.
+func explained(s State, m Explained) (State, []Effect) {
+	if m.Rated != s.Write.Rated {
+		return s, []Effect{Same{}}
+	}
+	s.Write.Did, s.Write.DidOf = m.Words, m.Rated
+	return s, nil
+}
 
 // heardBars are the bars that are heard on the Write page.
 func (s State) heardBars() (first, last int) {
