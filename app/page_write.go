@@ -387,8 +387,8 @@ func signButtons(s State) app.UI {
 	c := s.Write.Draft.Cursor()
 	var signs []app.UI
 	add := func(letter, name string) {
-		signs = append(signs, button("write-sign", letter).Class("sign").Aria("label", letter+" "+name).Title(name).Body(
-			app.Elem("b").Text(letter), app.Elem("span").Text(name)))
+		signs = append(signs, button("write-sign", letter).Class("sign").Title(name).Body(
+			app.Elem("b").Text(letter), app.Text(" "), app.Elem("span").Text(name)))
 	}
 	for _, k := range c.Voice.Kinds() {
 		add(string(k.Letter()), k.String())

@@ -32,6 +32,7 @@ type Write struct {
 	Measured   bool // the measures are those of this step
 	Rating     complexity.Rating
 	rating     complexity.Rating // as far as it is made
+	limbs      []complexity.Part // whose speed is still to be measured
 	Rated      int               // goes up with each rating
 	DidOf      int               // the rating that Did belongs to
 	Agree      string            // in which beats kick and guitar strike together

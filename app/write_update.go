@@ -24,6 +24,7 @@ const (
 	relistAfter  = 150
 	drawAfter    = 5    // the strip follows the text when the letter that was typed can be seen
 	offersSlice  = 1500 // strokes times changes tried at a time, so that a slice stays under 50 ms
+	limbsSlice   = 2    // limbs and hands whose speed is measured at a time
 	offersShown  = 12   // changes that are tried before the list is drawn again
 )
 
@@ -388,7 +389,7 @@ func measuredStep(s State) (State, []Effect) {
 	w.Settled++
 	w.Agree = draft.Agree(w.Draft.Passage(), passage.Kick, passage.Guitar)
 	w.Clashes, w.ClashLines = w.Draft.Unplayable(s.Settings.pedals())
-	w.rating = complexity.Rating{}
+	w.rating, w.limbs = complexity.Rating{}, nil
 	title := titleOf(w.Draft.Text())
 	if i := slices.IndexFunc(w.Shelf, func(e shelf.Entry) bool { return e.ID == w.ID }); i >= 0 && w.Shelf[i].Title != title {
 		w.Shelf = slices.Clone(w.Shelf)
@@ -414,11 +415,16 @@ func rated(s State, work string) (State, []Effect) {
 			}
 		}
 	case rateSpeed:
-		for _, part := range complexity.Parts(p, s.Settings.pedals()) {
+		if w.limbs == nil {
+			w.limbs = complexity.Parts(p, s.Settings.pedals())
+			break
+		}
+		for _, part := range w.limbs[:min(len(w.limbs), limbsSlice)] {
 			if peak := complexity.Fastest(p, part.Moves); peak.PerSecond > r.PeakRate {
 				r.PeakRate, r.Fastest = peak.PerSecond, part.Name
 			}
 		}
+		w.limbs = w.limbs[min(len(w.limbs), limbsSlice):]
 	case rateNew:
 		if n := d.Step(); n > 0 && n < len(d.Steps()) {
 			r.New = complexity.New(d.Steps()[n-1].Passage, p)
@@ -426,6 +432,9 @@ func rated(s State, work string) (State, []Effect) {
 		w.Rating, w.Measured = *r, true
 		w.Rated++
 		return s, []Effect{Explain{d, w.Rated}}
+	}
+	if work == rateSpeed && len(w.limbs) > 0 {
+		return s, []Effect{Same{}, Later{work, 0}}
 	}
 	next := ratings[slices.Index(ratings, work)+1]
 	return s, []Effect{Same{}, Later{next, 0}}

@@ -20,7 +20,22 @@ func (d Draft) Offers() Offers {
 	if len(p.Bars) == 0 || len(s.Voices) == 0 {
 		return Offers{}
 	}
+	p = roundabout(p, s)
 	return Offers{p, change.Offers(p, s)}
+}
+
+// roundabout is what sounds in the bars of a span and next to them, where the
+// passage is so large that trying a change on all of it would keep a page from
+// answering. What fits there may still be refused when it is made.
+func roundabout(p passage.Passage, s passage.Span) passage.Passage {
+	strokes := 0
+	for _, l := range p.Lines {
+		strokes += len(l.Strokes)
+	}
+	if strokes <= maxAtOnce {
+		return p
+	}
+	return p.Excerpt(max(p.Place(s.From).Bar-1, 1), min(p.Place(s.To).Bar+1, len(p.Bars)))
 }
 
 // Left returns how many changes are not yet tried.

@@ -3,7 +3,6 @@
 package sitetest
 
 import (
-	"fmt"
 	"testing"
 )
 
@@ -61,5 +60,4 @@ func TestWriting(t *testing.T) {
 	tab.screen("write-end-phone")
 	tab.size(1280, 800)
 	tab.waitFor(`document.querySelector(".measures").innerText.includes("Syncopation")`, "the measures")
-	fmt.Println(eval[string](tab, `document.getElementById("text").value`))
 }
