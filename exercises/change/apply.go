@@ -31,7 +31,7 @@ func (c Change) Apply(p passage.Passage) (passage.Passage, error) {
 		return p, err
 	}
 	if err = placed(p, out); err == nil {
-		out, err = finish(out)
+		out, err = finish(p, out)
 	}
 	if err == nil {
 		err = c.unchanged(p, out)
@@ -107,11 +107,15 @@ func writable(share meter.Rat) bool {
 }
 
 // finish gives one-cell strokes their lengths and every beat its groups, and
-// refuses what is outside the limits.
-func finish(out passage.Passage) (passage.Passage, error) {
+// refuses what is outside the limits. Lines that are as they were in p, which
+// is within the limits, need not be looked at again.
+func finish(p, out passage.Passage) (passage.Passage, error) {
 	out, problems := settle(out)
-	if len(problems) == 0 {
+	if len(problems) == 0 && len(out.Lines) > passage.MaxLines {
 		problems = passage.Check(out)
+	}
+	if len(problems) == 0 {
+		problems = passage.Check(touched(p, out, sameLine))
 	}
 	if len(problems) == 0 {
 		out, problems = out.Regroup()
@@ -121,6 +125,28 @@ func finish(out passage.Passage) (passage.Passage, error) {
 	}
 	return out, nil
 }
+
+// touched returns out with the lines only that are not as they were in p. All
+// lines are touched where the bars are not the same.
+func touched(p, out passage.Passage, same func(a, b passage.Line) bool) passage.Passage {
+	if !slices.Equal(p.Bars, out.Bars) {
+		return out
+	}
+	all := out.Lines
+	out.Lines = nil
+	for _, l := range all {
+		if was, ok := p.Line(l.Voice); !ok || !same(was, l) {
+			out.Lines = append(out.Lines, l)
+		}
+	}
+	return out
+}
+
+func sameLine(a, b passage.Line) bool {
+	return slices.Equal(a.Strokes, b.Strokes) && slices.Equal(a.Groups, b.Groups)
+}
+
+func sameStrokes(a, b passage.Line) bool { return slices.Equal(a.Strokes, b.Strokes) }
 
 func limits(p passage.Problem) error {
 	if p.Voice.Valid() {
@@ -208,16 +234,35 @@ func (c Change) unchanged(p, out passage.Passage) error {
 	return nil
 }
 
-// playable refuses what four limbs cannot play, where they could play p.
+// playable refuses what four limbs cannot play, where they could play p. Who
+// plays what he played in p need not be asked again.
 func playable(p, out passage.Passage) error {
 	if p.Machine {
 		return nil
 	}
-	problems := limbs.Problems(out, limbs.Two)
+	problems := limbs.Problems(busy(p, out), limbs.Two)
 	if len(problems) == 0 || len(limbs.Problems(p, limbs.Two)) > 0 {
 		return nil
 	}
 	return refuse(problems[0].Do, "nobody could play it: %s: %s", problems[0].Place, problems[0].What)
+}
+
+// busy returns out with the lines only of those who play something else than in
+// p: each string player alone, the drummer with all drums and cymbals.
+func busy(p, out passage.Passage) passage.Passage {
+	changed := touched(p, out, sameStrokes)
+	kit := slices.ContainsFunc(changed.Lines, func(l passage.Line) bool { return side(l.Voice) == "kit" }) || len(out.Lines) < len(p.Lines)
+	if !kit {
+		return changed
+	}
+	all := out.Lines
+	out.Lines = nil
+	for _, l := range all {
+		if _, ok := changed.Line(l.Voice); ok || side(l.Voice) == "kit" {
+			out.Lines = append(out.Lines, l)
+		}
+	}
+	return out
 }
 
 // voiceNames lists the voices of a passage for hints.
