@@ -28,8 +28,8 @@ const ending = ".drill"
 // where a first visit begins, then the others by the mean load of their steps
 // (see package complexity). Climbs that it does not name come after it, by name.
 var order = []string{
-	"headframe", "adit", "ore-pass", "raise-bore", "tailings", "ball-mill", "haulage", "winze",
-	"cage", "gangue", "trommel", "stope", "grizzly", "crosscut", "jaw-crusher",
+	"headframe", "adit", "ore-pass", "raise-bore", "tailings", "ball-mill", "winze", "cage",
+	"haulage", "gangue", "trommel", "stope", "crosscut", "grizzly", "jaw-crusher",
 }
 
 // catalogue is what the do lines of the library may name.
