@@ -29,13 +29,13 @@ type Offer struct {
 // voices there are the changes that name none.
 //
 // The changes are only sketched, not checked against limits and limbs as [Try]
-// does, so this is cheap.
+// does, and in a long passage not all of them, so this is cheap.
 func Offers(p passage.Passage, sel Selection) [][]Change {
 	if len(p.Bars) == 0 || !p.Length().Valid() {
 		return nil
 	}
 	s := suggester{p, within(p, sel)}
-	o := offered{p: p, by: map[uint64]int{}, also: map[uint64]bool{}}
+	o := offered{p: p, sel: s.sel, left: sketched, by: map[uint64]int{}, also: map[uint64]bool{}}
 	for i := range entries() {
 		o.entry(s.sel.Voices, s.offers(&entries()[i]))
 	}
@@ -61,6 +61,8 @@ func Try(p passage.Passage, ways []Change) Offer {
 // An offered list collects offers, each result once.
 type offered struct {
 	p    passage.Passage
+	sel  Selection
+	left int // strokes that may still be sketched
 	all  []placedOffer
 	by   map[uint64]int  // the index of the offer whose first way has a result, by its mark
 	also map[uint64]bool // the marks of further ways
@@ -122,11 +124,39 @@ func (o placedOffer) simplicity() int {
 func (o *offered) sensible(ways []Change) placedOffer {
 	var fit placedOffer
 	for _, c := range ways {
-		if sketch, ok := c.sketch(o.p); ok && c.changes(o.p, sketch) {
-			fit.ways, fit.marks = append(fit.ways, c), append(fit.marks, c.mark(o.p, sketch))
+		if work := o.work(c); work <= o.left {
+			o.left -= work
+			sketch, ok := c.sketch(o.p)
+			if !ok || !c.changes(o.p, sketch) {
+				continue
+			}
+			fit.marks = append(fit.marks, c.mark(o.p, sketch))
+		} else {
+			fit.marks = append(fit.marks, textMark(c.String()))
 		}
+		fit.ways = append(fit.ways, c)
 	}
 	return fit
+}
+
+// sketched is how many strokes are copied at most to sketch what is offered,
+// and movedWork how many copies a stroke that is selected counts for, as it is
+// moved. Our choice: a few milliseconds. What is beyond is offered as it is:
+// [Try] refuses it where it makes no sense.
+const (
+	sketched  = 120_000
+	movedWork = 5
+)
+
+// work returns the strokes that a sketch of a change copies.
+func (o *offered) work(c Change) int {
+	n := 0
+	for _, l := range o.p.Lines {
+		if c.names(l.Voice) {
+			n += len(l.Strokes) + movedWork*len(strokesIn(l, stretch{o.sel.From, o.sel.To}))
+		}
+	}
+	return n
 }
 
 // sorted returns the offers, the likeliest first, each without the further ways

@@ -93,7 +93,14 @@ func linesApart(a, b passage.Passage, v passage.Voice) int {
 // strokesApart counts the places where two lines of a voice differ.
 func strokesApart(v passage.Voice, x, y []passage.Stroke) int {
 	n := 0
+	for len(x) > 0 && len(y) > 0 && x[len(x)-1] == y[len(y)-1] { // mostly many
+		x, y = x[:len(x)-1], y[:len(y)-1]
+	}
 	for len(x) > 0 && len(y) > 0 {
+		if x[0] == y[0] {
+			x, y = x[1:], y[1:]
+			continue
+		}
 		switch x[0].At.Cmp(y[0].At) {
 		case -1:
 			n, x = n+1, x[1:]
@@ -179,6 +186,15 @@ func (c Change) mark(p, sketch passage.Passage) uint64 {
 		h.add(uint64(b.Tempo.BPM.Den()))
 	}
 	h.add(uint64(len(sketch.Bars)))
+	return uint64(h)
+}
+
+// textMark returns the mark of a change that is not sketched.
+func textMark(text string) uint64 {
+	h := fnv(14695981039346656037)
+	for _, b := range []byte(text) {
+		h.add(uint64(b))
+	}
 	return uint64(h)
 }
 
