@@ -114,8 +114,9 @@ func TestClash(t *testing.T) {
 		{"one hand from the snare to the china while the other keeps the hat", "150", limbs.Two, "hat | xx xx xx xx |\nsnare | .x . . . |\nchina | . x . . |",
 			""},
 		{"a fill down the toms, one each", "170", limbs.Two, "snare | . . . x... |\ntom-high | . . . .x.. |\ntom-mid | . . . ..x. |\ntom-floor | . . . ...x |", ""},
-		{"faster than arms", "260", limbs.Two, "snare | . . . x... |\ntom-high | . . . .x.. |\ntom-mid | . . . ..x. |\ntom-floor | . . . ...x |",
-			"1.4+1/8: two hands would strike snare, tom-high and tom-mid within 115 ms; slow down, leave one out, or move one to a nearer drum"},
+		{"out of a run on the floor tom to china and snare", "130", limbs.Two, "china | . x . . |\nsnare | . X . . |\ntom-floor | xxxx . . . |", ""},
+		{"faster than arms", "290", limbs.Two, "snare | . . . x... |\ntom-high | . . . .x.. |\ntom-mid | . . . ..x. |\ntom-floor | . . . ...x |",
+			"1.4+1/8: two hands would strike snare, tom-high and tom-mid within 103 ms; slow down, leave one out, or move one to a nearer drum"},
 	} {
 		_, clash := limbs.Play(read(t, c.tempo, strings.Split(c.lines, "\n")...), c.pedals)
 		got := ""

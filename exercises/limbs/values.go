@@ -22,7 +22,7 @@ const tolerance = ms / 1000
 const (
 	handAgain = 100 * ms // strokes on one drum, on and on: 10 a second; common practice gives 8-10
 	handTwice = 55 * ms  // the second stroke of a double, which rebounds; 32nds at 136; our choice
-	handMove  = 80 * ms  // from one drum to another, besides the way; our choice
+	handMove  = 60 * ms  // from one drum to another, besides the way: out of a run on the floor tom to china and snare, sixteenths at 130; our choice
 	perCm     = ms       // for each centimetre of the way of the stick's tip; our choice
 	grab      = 50 * ms  // more for a hand that takes hold of a cymbal, before and after; our choice
 )
@@ -40,7 +40,7 @@ const (
 	easyCymbal = 135 * ms // one hand on a cymbal up to sixteenths at 111; common practice has 110-120
 	easyDrum   = 250 * ms // hands alternate from eighths at 120 on; our choice
 	easyKick   = 180 * ms // feet alternate from eighths at 167 on; our choice
-	easyMove   = 150 * ms // besides the least time between two drums; our choice
+	easyMove   = 170 * ms // besides the least time between two drums; our choice
 )
 
 // Grace notes come this long before their stroke, the first one named, and in
