@@ -22,6 +22,7 @@ var listCommand = command{
 			for _, c := range all {
 				c.print(t)
 			}
+			fmt.Fprintln(t.stdout, "In teaching order. stampmill show NAME draws a step, stampmill rate NAME says how hard each is.")
 			return nil
 		}
 	},
