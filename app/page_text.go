@@ -183,10 +183,14 @@ func writeProblems(s State) app.UI {
 		items = append(items, app.Elem("li").Body(
 			app.Elem("b").Class("place").Text(fmt.Sprintf("%d:%d", p.Line, p.Column)),
 			app.Elem("span").Text(" "+sentence(p.What+"; "+p.Do)+" "),
-			button(act, strconv.Itoa(i)).Class("go-there").Aria("label", fmt.Sprintf("Go to line %d", p.Line)).Text("Go there"),
+			button(act, strconv.Itoa(i)).Class("go-there").Aria("label", fmt.Sprintf("Go there, line %d", p.Line)).Text("Go there"),
 		))
 	}
-	return app.Elem("ul").ID("write-problems").Class("problems").Role("status").Body(items...)
+	box := app.Elem("div").ID("write-problems").Role("status")
+	if len(items) == 0 {
+		return box
+	}
+	return box.Body(app.Elem("ul").Class("problems").Body(items...))
 }
 
 // listedProblems are the problems that are listed: those of the text, and of a

@@ -496,8 +496,12 @@ func undoButton(act, label, what string) app.UI {
 	return b
 }
 
+// footWords is what is to be mended first, or the next thing worth knowing.
 func footWords(s State) string {
+	ps := s.Write.Draft.Problems()
 	switch {
+	case len(ps) > 0: // its place is further down, and this line is always in view
+		return fmt.Sprintf("Line %d: %s", ps[0].Line, sentence(ps[0].What+"; "+ps[0].Do))
 	case lesser(s) != "":
 		return lesser(s)
 	case s.Write.Unkept:

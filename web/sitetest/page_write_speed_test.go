@@ -90,9 +90,9 @@ func (p *tab) keyPresses(n int, codes ...string) (task, script []float64) {
 	return task, script
 }
 
-// typing is the time from key to key of a quick writer: our choice, nine a
+// typing is the time from key to key of a quick writer: our choice, some twelve a
 // second, so that what waits for a pause of writing does not come between.
-const typing = 110 * time.Millisecond
+const typing = 60 * time.Millisecond
 
 // intoText puts the caret into the middle of the kick's line.
 func (p *tab) intoText() {
