@@ -259,9 +259,6 @@ func toWrittenStep(s State, m Acted) (State, []Effect) {
 		return s, nil
 	}
 	s, effects := edited(s, s.Write.Draft.GoTo(n-1), nil)
-	if i := n - 1; i >= 0 && i < len(s.Write.Draft.Steps()) {
-		effects = append(effects, Reveal{textField, s.Write.Draft.Steps()[i].Line})
-	}
 	if s.Phase != Idle {
 		s.Phase, s.Pass = Idle, -1
 		effects = append(effects, Halt{})
@@ -318,7 +315,7 @@ func toProblem(s State, ps drill.Problems, m Acted) (State, []Effect) {
 	}
 	d := s.Write.Draft.SetCaret(draft.Caret{Line: ps[n].Line, Column: ps[n].Column})
 	s, effects := edited(s, d, nil)
-	return s, append(effects, Focus{textField}, Reveal{textField, ps[n].Line})
+	return s, append(effects, Focus{textField}, Reveal{faultID(n), ps[n].Line})
 }
 
 // selectBar selects a whole bar in all voices.

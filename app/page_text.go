@@ -13,6 +13,10 @@ import (
 	"stampmill/exercises/passage"
 )
 
+// textLine is the height of a line of the text, in CSS pixels as the style has
+// it where letters have their usual size.
+const textLine = 24
+
 // textRows are the fewest rows and columns of the text field.
 const (
 	textRows = 10
@@ -62,6 +66,7 @@ const maxMarkedVoices = 8
 type mark struct {
 	from, to int
 	class    string
+	id       string
 }
 
 // marksOf are the marks of a text, by line: what is wrong, what is selected, and
@@ -75,7 +80,7 @@ func marksOf(s State, lines []string) map[int][]mark {
 		}
 		if p.Line >= 1 && p.Line <= len(lines) {
 			from, to := wordAt(lines[p.Line-1], p.Column)
-			marks[p.Line] = append(marks[p.Line], mark{from, to, "text-fault"})
+			marks[p.Line] = append(marks[p.Line], mark{from, to, "text-fault", faultID(i)})
 		}
 	}
 	steps := d.Reading().Steps
@@ -84,7 +89,7 @@ func marksOf(s State, lines []string) map[int][]mark {
 	}
 	st := steps[d.Step()]
 	if st.First >= 1 && st.First <= len(lines) && len(marks[st.First]) == 0 {
-		marks[st.First] = []mark{{0, len([]rune(lines[st.First-1])), "text-step"}}
+		marks[st.First] = []mark{{0, len([]rune(lines[st.First-1])), "text-step", ""}}
 	}
 	if !d.Current().Good {
 		return marks
@@ -98,6 +103,9 @@ func marksOf(s State, lines []string) map[int][]mark {
 	return marks
 }
 
+// faultID names the mark of a problem in the text.
+func faultID(n int) string { return fmt.Sprintf("text-fault-%d", n) }
+
 // selectedCells are the cells of a voice line that are selected, each stretch
 // within a bar as one mark.
 func selectedCells(span passage.Span, v drill.VoiceText, line []rune) []mark {
@@ -109,7 +117,7 @@ func selectedCells(span passage.Span, v drill.VoiceText, line []rune) []mark {
 		if c.At.Less(span.From) || !c.At.Less(span.To) {
 			continue
 		}
-		m := mark{c.Column - 1, c.Column - 1 + c.Width, "text-cell"}
+		m := mark{c.Column - 1, c.Column - 1 + c.Width, "text-cell", ""}
 		if k := len(marks) - 1; k >= 0 && !slices.Contains(line[marks[k].to:min(m.from, len(line))], '|') {
 			marks[k].to = m.to
 		} else {
@@ -154,6 +162,9 @@ func markLine(b *strings.Builder, line []rune, marks []mark) {
 			continue
 		}
 		b.WriteString(html.EscapeString(piece(line, at, m.from)))
+		if m.id != "" {
+			fmt.Fprintf(b, `<span id="%s"></span>`, m.id)
+		}
 		fmt.Fprintf(b, `<span class="%s">%s</span>`, m.class, html.EscapeString(piece(line, m.from, m.to)))
 		at = m.to
 	}

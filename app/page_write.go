@@ -314,7 +314,7 @@ func writeSteps(s State) app.UI {
 	for i, st := range s.Write.Draft.Steps() {
 		b := button("write-step", strconv.Itoa(i+1)).Class("bench-step").Text(fmt.Sprintf("%d %s", i+1, stepWords(st)))
 		if i == s.Write.Draft.Step() {
-			b = b.Aria("current", "step")
+			b = b.ID("write-step-now").Aria("current", "step")
 		}
 		items = append(items, app.Elem("li").Body(b))
 	}

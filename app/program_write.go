@@ -109,7 +109,10 @@ func (p *Program) doWriting(e Effect) {
 	case Download:
 		p.ports.Files.Save(e.Name, fileMime, []byte(e.Text))
 	case Reveal:
-		p.ports.Screen.RevealLine(e.ID, e.Line)
+		p.after = append(p.after, func() {
+			p.ports.Screen.Scroll("text-scroll", 0, float64(max(e.Line-2, 0)*textLine))
+			p.ports.Screen.Reveal(e.ID)
+		})
 	}
 }
 

@@ -165,7 +165,8 @@ type (
 	Held struct{ On bool }
 	// Download hands a text to the player as a file.
 	Download struct{ Name, Text string }
-	// Reveal scrolls a line of the text field into sight.
+	// Reveal scrolls to a line of the text, and then just so far that an element
+	// is in sight; "" for none.
 	Reveal struct {
 		ID   string
 		Line int

@@ -256,6 +256,10 @@ func edited(s State, d draft.Draft, err error) (State, []Effect) {
 		return s, nil
 	}
 	old := s.Write.Draft
+	var effects []Effect
+	if d.Step() != old.Step() {
+		effects = s.revealStep(d)
+	}
 	s.Write.Draft, s.Write.Refused, s.Write.Link, s.Write.Said = d, "", "", ""
 	switch {
 	case d.Text() != old.Text():
@@ -265,7 +269,7 @@ func edited(s State, d draft.Draft, err error) (State, []Effect) {
 		}
 		s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == otherWrote })
 		s = otherText(s)
-		return s, append([]Effect{Shelve{s.Write.ID, d.Text()}, s.fill()}, followUps()...)
+		return s, append(append([]Effect{Shelve{s.Write.ID, d.Text()}, s.fill()}, followUps()...), effects...)
 	case d.Step() != old.Step():
 		s.Write.Clashes, s.Write.ClashLines, s.Write.Measured = nil, nil, false
 	case sameSpan(d.Selection(), old.Selection()) && d.Cursor() == old.Cursor():
@@ -275,7 +279,20 @@ func edited(s State, d draft.Draft, err error) (State, []Effect) {
 		return anewDrawing(s), []Effect{s.fill()}
 	}
 	s = elsewhere(s)
-	return s, append([]Effect{s.fill()}, followUps()...)
+	return s, append(append([]Effect{s.fill()}, followUps()...), effects...)
+}
+
+// revealStep scrolls the text to the step that is now the current one; on a
+// phone the row of steps, too.
+func (s State) revealStep(d draft.Draft) []Effect {
+	if d.Step() >= len(d.Steps()) {
+		return nil
+	}
+	r := Reveal{"", d.Current().Line}
+	if s.phone() {
+		r.ID = "write-step-now"
+	}
+	return []Effect{r}
 }
 
 func sameSpan(a, b passage.Span) bool {
@@ -318,9 +335,16 @@ func caretted(s State, m Caretted) (State, []Effect) {
 	return s, unfilled(effects) // it would lose what is selected in the field
 }
 
-// unfilled leaves the text field alone, which has the text already.
+// unfilled leaves the text field alone, which has the text already and shows
+// where the caret is.
 func unfilled(effects []Effect) []Effect {
-	return slices.DeleteFunc(effects, func(e Effect) bool { _, fill := e.(Fill); return fill })
+	return slices.DeleteFunc(effects, func(e Effect) bool {
+		switch e.(type) {
+		case Fill, Reveal:
+			return true
+		}
+		return false
+	})
 }
 
 // pointed is a pointer on the strip: a press goes to a cell, a drag selects.
