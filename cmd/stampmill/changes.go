@@ -26,7 +26,7 @@ var changesCommand = command{
 			case *asJSON:
 				return writeJSON(t.stdout, toldEntries(entries))
 			case len(name) == 0:
-				fmt.Fprint(t.stdout, wrapLines(change.Manual()))
+				fmt.Fprintf(t.stdout, "%s\n%s", wrapLines(change.Manual()), written("What stands in braces", change.Parameters()))
 				return nil
 			}
 			return showEntry(t, entries[0])
@@ -94,9 +94,24 @@ func showEntry(t terminal, e change.Entry) error {
 		return err
 	}
 	fmt.Fprintf(t.stdout, "%s\n%s\n", e.Form, wrap(e.About, 0))
+	if all := e.Parameters(); len(all) > 0 {
+		fmt.Fprint(t.stdout, "\n"+written("", all)+"\n")
+	}
 	fmt.Fprintf(t.stdout, "For example: %s\n%s\nbefore\n", e.Example, wrap(shown.change.Sentence(shown.before), 0))
 	fmt.Fprintf(t.stdout, "%s\n\nafter\n%s\n", lines(shown.before), lines(shown.after))
 	return nil
+}
+
+// written tells how parameters are written, under a heading where there is one.
+func written(heading string, all []change.Parameter) string {
+	var out strings.Builder
+	if heading != "" {
+		out.WriteString(heading + "\n\n")
+	}
+	for _, p := range all {
+		out.WriteString(wrapLines("  {" + p.Name + "}: " + p.How + "\n"))
+	}
+	return out.String()
 }
 
 // lines draws a passage, with its tempo where that is not the manual's.

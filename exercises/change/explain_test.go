@@ -159,7 +159,7 @@ func TestExplainOne(t *testing.T) {
 	}
 	found, all := 0, 0
 	for _, e := range entries() {
-		f, n, spent := explained(t, 1, 15, []string{e.Name})
+		f, n, spent := explained(t, 1, 8, []string{e.Name})
 		t.Logf("%-16s %d of %d, %d applications", e.Name, f, n, spent)
 		found, all = found+f, all+n
 		if f*10 < n*8 {
@@ -177,7 +177,7 @@ func TestExplainSeveral(t *testing.T) {
 	if testing.Short() {
 		t.Skip("the search takes a minute as wasm under node, and its answers are the same")
 	}
-	for _, want := range []struct{ size, cases, percent int }{{2, 40, 80}, {3, 8, 40}} {
+	for _, want := range []struct{ size, cases, percent int }{{2, 16, 80}, {3, 2, 40}} {
 		found, all, spent := explained(t, want.size, want.cases, names())
 		t.Logf("%d changes: %d of %d are explained, %d applications", want.size, found, all, spent)
 		if found*100 < all*want.percent {

@@ -2,7 +2,10 @@ package change
 
 import (
 	"slices"
+	"strconv"
 	"strings"
+
+	"stampmill/exercises/passage"
 )
 
 // A param is what a clause holds.
@@ -39,6 +42,43 @@ var params = map[string]param{
 	"count": paramCount, "semitones": paramSemitones, "groups": paramGroups,
 	"bar": paramBar, "metre": paramMetre,
 }
+
+// A Parameter is what stands in { } in forms, and how it is written.
+type Parameter struct{ Name, How string }
+
+// parameters is the one table of them for people, in the order of the manual.
+var parameters = []Parameter{
+	{"voices", "names of voices, such as kick guitar"},
+	{"voice", "the name of one voice"},
+	{"two voices", "the names of two voices"},
+	{"ranges", "one or more of: 2 (a bar), 1-3 (bars, the last one included), 2.4 (bar and beat), 1.3-2.2 (beats, the last one included), 2.4+1/8 (the rest of the beat from an eighth on); left out, the whole passage"},
+	{"range", "one range: 2 (a bar), 2.4 (bar and beat), 1.3-2.2 (beats, the last one included), 2.4+1/8 (the rest of the beat from an eighth on)"},
+	{"bars", "one or more of: 2 (a bar), 1-3 (bars, the last one included); left out, the whole passage"},
+	{"places", "one or more of: 2.4 (bar and beat), 2.4+1/8 (an eighth after it)"},
+	{"length", "a note value: 1/8 (an eighth), 1/4. (a dotted quarter), 1/12 (a triplet eighth)"},
+	{"shift", "a note value later, or with - before it sooner: 1/16, -1/8"},
+	{"count", "a whole number of strokes, 1 to " + strconv.Itoa(maxCount)},
+	{"factor", "a number above 0: 2, 3/2, 1.5"},
+	{"groups", "whole numbers of cells: 3, or 3 3 2"},
+	{"semitones", "1 to " + strconv.Itoa(passage.MaxBend)},
+	{"bar", "the number of a bar, from 1"},
+	{"metre", "a metre: 3/4, or 7/8 (2+2+3)"},
+}
+
+// Parameters tells how the parameters of an entry are written, in the order of
+// its form.
+func (e Entry) Parameters() []Parameter {
+	var all []Parameter
+	for _, c := range e.clauses {
+		if i := slices.IndexFunc(parameters, func(p Parameter) bool { return p.Name == c.name }); i >= 0 {
+			all = append(all, parameters[i])
+		}
+	}
+	return all
+}
+
+// Parameters tells how all parameters are written, in the order of the manual.
+func Parameters() []Parameter { return slices.Clone(parameters) }
 
 // A clause is one part of a form after the name.
 type clause struct {

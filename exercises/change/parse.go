@@ -167,7 +167,7 @@ func (c clause) fillMany(a *Args, words []string) error {
 	case paramVoices, paramTwo:
 		a.Voices, err = parseVoices(words)
 		if err == nil && c.param == paramTwo && len(words) != 2 {
-			err = refuse("name two", "there are %s and it takes two", countWords(len(words), "voice"))
+			err = refuse("name two", "%s named where two belong", countWords(len(words), "voice"))
 		}
 	case paramPlaces:
 		a.Places, err = each(words, parseSpot)

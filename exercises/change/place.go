@@ -1,6 +1,7 @@
 package change
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -104,11 +105,14 @@ func notPlace(s, number string, err error) error {
 // parseNumber reads a whole number from 1 to most.
 func parseNumber(s, what string, most int) (int, error) {
 	n, err := strconv.Atoi(s)
+	if errors.Is(err, strconv.ErrRange) {
+		return 0, refuse(fmt.Sprintf("choose one from 1 to %d", most), "%s %.40s is out of bounds", what, s)
+	}
 	if err != nil || s[0] < '0' || s[0] > '9' {
 		return 0, refuse("write a whole number such as 3", "%.40q is not a %s", s, what)
 	}
 	if n < 1 || n > most {
-		return 0, refuse(fmt.Sprintf("choose one from 1 to %d", most), "%s %d does not exist", what, n)
+		return 0, refuse(fmt.Sprintf("choose one from 1 to %d", most), "%s %d is out of bounds", what, n)
 	}
 	return n, nil
 }
