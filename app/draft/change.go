@@ -27,7 +27,9 @@ func (d Draft) ApplyHere(c change.Change) (Draft, error) {
 	s.Do = append(slices.Clone(s.Do), c.String())
 	s.Written = slices.Clone(s.Written)
 	for i, l := range s.Written {
-		s.Written[i], _ = after.Line(l.Voice)
+		if s.Written[i] = (passage.Line{Voice: l.Voice}); slices.Contains(after.Voices(), l.Voice) {
+			s.Written[i], _ = after.Line(l.Voice)
+		}
 	}
 	next, err := d.replace(s, name)
 	if err == nil && !passage.Same(next.Passage(), after) {

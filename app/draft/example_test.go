@@ -43,8 +43,8 @@ kick  | x . . . | # two more to come
 	// step: Half-time china
 	// from: Timber
 	// do: half-time china
-	// says: The china plays in half time throughout.
+	// says: The china plays in half time.
 	//  <nil>
-	// Undo: The china plays in half time throughout, as a step
+	// Undo: The china plays in half time, as a step
 	// Undo: accent on kick at 1.3
 }

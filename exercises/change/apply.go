@@ -87,9 +87,13 @@ func placed(p, out passage.Passage) error {
 
 // tooFine reports whether no cells can have a border at a place.
 func tooFine(beats []passage.Beat, at meter.Rat) bool {
-	i := sort.Search(len(beats), func(i int) bool { return at.Less(beats[i].At) })
-	b := beats[max(i-1, 0)]
+	b := beats[beatIndex(beats, at)]
 	return !writable(at.Sub(b.At).Div(b.Length))
+}
+
+// beatIndex returns the index of the beat in which a place lies.
+func beatIndex(beats []passage.Beat, at meter.Rat) int {
+	return max(sort.Search(len(beats), func(i int) bool { return at.Less(beats[i].At) })-1, 0)
 }
 
 // writable reports whether a share of a beat can be a place in cells.
@@ -110,6 +114,7 @@ func writable(share meter.Rat) bool {
 // refuses what is outside the limits. Lines that are as they were in p, which
 // is within the limits, need not be looked at again.
 func finish(p, out passage.Passage) (passage.Passage, error) {
+	loosen(p, out)
 	out, problems := settle(out)
 	if len(problems) == 0 && len(out.Lines) > passage.MaxLines {
 		problems = passage.Check(out)
@@ -180,6 +185,40 @@ func settle(out passage.Passage) (passage.Passage, passage.Problems) {
 		}
 	}
 	return out, problems
+}
+
+// loosen makes the strokes of p that stay last one cell, in voices that do not
+// sound as long as they are written, where another has come into their beat:
+// else they would look held.
+func loosen(p, out passage.Passage) {
+	if !slices.Equal(p.Bars, out.Bars) {
+		return
+	}
+	beats := out.Beats()
+	for i, l := range out.Lines {
+		was, ok := p.Line(l.Voice)
+		if l.Voice.Sustained() || !ok || slices.Equal(was.Strokes, l.Strokes) {
+			continue
+		}
+		out.Lines[i].Strokes = slices.Clone(l.Strokes)
+		for _, b := range beats {
+			beat := stretch{b.At, b.At.Add(b.Length)}
+			if in := strokesIn(out.Lines[i], beat); !slices.EqualFunc(in, strokesIn(was, beat), sameOnset) {
+				oneCellAs(in, was)
+			}
+		}
+	}
+}
+
+func sameOnset(a, b passage.Stroke) bool { return a.At == b.At }
+
+// oneCellAs makes those strokes last one cell that are as they were.
+func oneCellAs(strokes []passage.Stroke, was passage.Line) {
+	for i, s := range strokes {
+		if old, ok := strokeAt(was, s.At); ok && old == s {
+			strokes[i].Length = meter.Rat{}
+		}
+	}
 }
 
 // unsettled reports whether a stroke is to last one cell.

@@ -1,7 +1,6 @@
 package change
 
 import (
-	"fmt"
 	"slices"
 
 	"stampmill/exercises/meter"
@@ -14,7 +13,7 @@ func arrange() []Entry {
 	return []Entry{
 		{
 			Form:     "move {voice} to {voice} [at {ranges}]",
-			About:    "The strokes go to another voice, which keeps its own. A stroke that it cannot play becomes a plain hit there.",
+			About:    "The strokes go to another voice, which keeps its own; a voice with none left leaves. A stroke that the other cannot play becomes a plain hit there.",
 			Example:  "move kick to tom-floor at 2.4",
 			effect:   move,
 			sentence: movedTo,
@@ -63,7 +62,7 @@ func move(p *passage.Passage, a Args) error {
 	addedLine(p, w) // may move the line of v
 	from, to := addedLine(p, v), addedLine(p, w)
 	if _, found := parted(from.Strokes, all); len(found) == 0 {
-		return nothingThere(v, a)
+		return nothingThere(*p, v, a)
 	}
 	for _, s := range all {
 		strokes, err := recast(*p, strokesIn(*from, s), v, w)
@@ -78,11 +77,12 @@ func move(p *passage.Passage, a Args) error {
 		put(from, s, nil)
 		put(to, s, append(strokes, strokesIn(*to, s)...))
 	}
+	leaveOutEmpty(p, v)
 	return nil
 }
 
-func movedTo(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s moves to the %s %s.", subject(a.Voices), voiceWords([]passage.Voice{a.To}), a.where())
+func movedTo(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), "moves to the", spoken(a.To), a.where(p))
 }
 
 func moveBack(_ passage.Passage, a Args) []Change {
@@ -170,7 +170,7 @@ func cellsIn(p passage.Passage, s stretch, cell func(beat meter.Rat) meter.Rat) 
 }
 
 func tomsFilled(p passage.Passage, a Args) string {
-	said := fmt.Sprintf("The toms run down from high to floor in sixteenths %s", a.where())
+	run := "the toms run down from high to floor in sixteenths " + a.where(p)
 	var leave []passage.Voice
 	all, _ := a.stretches(p)
 	for _, l := range p.Lines {
@@ -179,9 +179,9 @@ func tomsFilled(p passage.Passage, a Args) string {
 		}
 	}
 	if len(leave) == 0 {
-		return said + "."
+		return said(run)
 	}
-	return fmt.Sprintf("%s: the %s %s out.", said, voiceWords(leave), agree(leave, "stays", "stay"))
+	return said(run+": the", voiceWords(leave), agree(leave, "stays", "stay"), "out")
 }
 
 func sub(p *passage.Passage, a Args) error {
@@ -203,12 +203,12 @@ func sub(p *passage.Passage, a Args) error {
 	return nil
 }
 
-func subSaid(_ passage.Passage, a Args) string {
+func subSaid(p passage.Passage, a Args) string {
 	length := "to the end of the bar"
 	if a.By.Sign() > 0 {
 		length = "for " + lengthWords(a.By)
 	}
-	return fmt.Sprintf("The sub drops %s and sounds %s.", placesWords(a.Places), length)
+	return said("the sub drops", placesWords(p, a.Places), "and sounds", length)
 }
 
 // The lead lines: frets over the lowest string, in minor with a flat second
@@ -301,11 +301,30 @@ func sung(places []meter.Rat, end meter.Rat, k passage.Kind, frets []uint8) []pa
 	return all
 }
 
-// leadWords says what the lead plays.
-var leadWords = map[string]string{
-	"tremolo": "plays a tremolo", "tapped": "taps falling triplets", "held": "holds long notes",
+func leadSaid(p passage.Passage, a Args) string {
+	return said("the lead", leadWords(p, a), a.where(p))
 }
 
-func leadSaid(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("The lead %s %s.", leadWords[a.As], a.where())
+// leadWords says what the lead plays.
+func leadWords(p passage.Passage, a Args) string {
+	notes, triplets := 0, true
+	all, _ := a.stretches(p)
+	for _, s := range all {
+		line := leadLine(p, s, a.As)
+		notes += len(line)
+		for _, n := range line {
+			triplets = triplets && n.Length.Den()%3 == 0
+		}
+	}
+	switch {
+	case a.As == "tremolo":
+		return "plays tremolo"
+	case a.As == "tapped" && triplets:
+		return "taps falling triplets"
+	case a.As == "tapped":
+		return "taps falling threes"
+	case notes == 1:
+		return "holds a long note"
+	}
+	return "holds long notes"
 }

@@ -12,11 +12,11 @@ import (
 func TestMove(t *testing.T) {
 	for _, e := range []effect{
 		{"4/4", "kick | x.x. x x xxxx |", "move kick to tom-floor at 1.4", "kick | x.x. x x .... | / tom-floor | . . . xxxx |", "The kick moves to the floor tom on beat 4 of bar 1."},
-		{"4/4", "china | x x x x | / snare | . . X . |", "move china to ride", "china | . . . . | / ride | x x x x | / snare | . . X . |", "The china moves to the ride throughout."},
+		{"4/4", "china | x x x x | / snare | . . X . |", "move china to ride", "ride | x x x x | / snare | . . X . |", "The china moves to the ride."},
 		{"4/4", "hat | o x o x | / china | x . . . |", "move hat to china at 1.2-1.3", "hat | o . . x | / china | x x x . |", "The hat moves to the china on beats 2 and 3 of bar 1."},
 		{"4/4", "guitar | x x o(3)- - | x . . . | / lead | o(12) - - - | - - - - |", "move guitar to lead at 1.3-1.4", "guitar | x x .. . | x . . . | / lead | o(12) - o(3) - | . . . . |", "The guitar moves to the lead on beats 3 and 4 of bar 1."},
-		{"7/8 (2+2+3)", "snare | . . x.x | / tom-mid | . x .x. |", "move snare to tom-mid at 1.3", "snare | . . ... | / tom-mid | . x xxx |", "The snare moves to the mid tom on beat 3 of bar 1."},
-		{"4/4", "kick | xxx . . . |", "move kick to snare at 1.1+1/12", "snare | .xx . . . | / kick | x.. . . . |", "The kick moves to the snare from a triplet eighth after beat 1 of bar 1 to the end of the beat."},
+		{"7/8 (2+2+3)", "snare | . . x.x | / tom-mid | . x .x. |", "move snare to tom-mid at 1.3", "tom-mid | . x xxx |", "The snare moves to the mid tom on beat 3 of bar 1."},
+		{"4/4", "kick | xxx . . . |", "move kick to snare at 1.1+1/12", "snare | .xx . . . | / kick | x.. . . . |", "The kick moves to the snare in the last two thirds of beat 1 of bar 1."},
 	} {
 		e.check(t)
 	}
@@ -46,7 +46,7 @@ func TestFillToms(t *testing.T) {
 		{"4/4", "kick | x . . . | x . . . |", "fill toms at 1", "kick | x . . . | x . . . | / tom-high | xxxx x... .... .... | . . . . | / tom-mid | .... .xxx xx.. .... | . . . . | / tom-floor | .... .... ..xx xxxx | . . . . |", "The toms run down from high to floor in sixteenths in bar 1."},
 		{"6/8", "ride | xxx xxx | / kick | x x |", "fill toms at 1.2", "ride | xxx ... | / kick | x x | / tom-high | . xx.... | / tom-mid | . ..xx.. | / tom-floor | . ....xx |", "The toms run down from high to floor in sixteenths on beat 2 of bar 1: the ride stays out."},
 		{"7/8 (2+2+3)", "china | x x x | / tom-floor | x . x.x |", "fill toms at 1.3", "china | x x . | / tom-high | . . xx.... | / tom-mid | . . ..xx.. | / tom-floor | x . ....xx |", "The toms run down from high to floor in sixteenths on beat 3 of bar 1: the china stays out."},
-		{"5/4", "kick | x x x x x |", "fill toms at 1.5+1/16", "kick | x x x x x | / tom-high | . . . . .x.. | / tom-mid | . . . . .x | / tom-floor | . . . . ...x |", "The toms run down from high to floor in sixteenths from a sixteenth after beat 5 of bar 1 to the end of the beat."},
+		{"5/4", "kick | x x x x x |", "fill toms at 1.5+1/16", "kick | x x x x x | / tom-high | . . . . .x.. | / tom-mid | . . . . .x | / tom-floor | . . . . ...x |", "The toms run down from high to floor in sixteenths in the last three quarters of beat 5 of bar 1."},
 		{"4/4", "snare | . xxx . xxx |", "fill toms at 1.2 1.4", "snare | . ... . ... | / tom-high | . x... . x... | / tom-mid | . .x.. . .x.. | / tom-floor | . ..xx . ..xx |", "The toms run down from high to floor in sixteenths on beat 2 of bar 1 and on beat 4 of bar 1: the snare stays out."},
 		{"4/4", "crash-left | X - - - | X . . . |", "fill toms at 1.4", "crash-left | X - - - | X . . . | / tom-high | . . . x... | . . . . | / tom-mid | . . . .x.. | . . . . | / tom-floor | . . . ..xx | . . . . |", "The toms run down from high to floor in sixteenths on beat 4 of bar 1."},
 	} {
@@ -62,10 +62,10 @@ func TestFillToms(t *testing.T) {
 func TestSub(t *testing.T) {
 	for _, e := range []effect{
 		{"4/4", "kick | x . . . | x . . . |", "sub at 2.1", "kick | x . . . | x . . . | / sub | . . . . | o - - - |", "The sub drops on beat 1 of bar 2 and sounds to the end of the bar."},
-		{"4/4", "kick | x . . . | x . . . |", "sub at 1.3+1/8 for 3/4", "kick | x . . . | x . . . | / sub | . . .o - | - -. . . |", "The sub drops an eighth after beat 3 of bar 1 and sounds for a dotted half."},
-		{"4/4", "sub | o - - - | x . . x |", "sub at 1.3 for 3/4", "sub | o - o - | - . . x |", "The sub drops on beat 3 of bar 1 and sounds for a dotted half."},
+		{"4/4", "kick | x . . . | x . . . |", "sub at 1.3+1/8 for 3/4", "kick | x . . . | x . . . | / sub | . . .o - | - -. . . |", "The sub drops an eighth after beat 3 of bar 1 and sounds for a dotted half note."},
+		{"4/4", "sub | o - - - | x . . x |", "sub at 1.3 for 3/4", "sub | o - o - | - . . x |", "The sub drops on beat 3 of bar 1 and sounds for a dotted half note."},
 		{"7/8 (2+2+3)", "guitar | x x x.. | / sub | . . . |", "sub at 1.3", "guitar | x x x.. | / sub | . . o |", "The sub drops on beat 3 of bar 1 and sounds to the end of the bar."},
-		{"4/4", "kick | x . . . | x . . . |", "sub at 1.1 2.1 for 1/2", "kick | x . . . | x . . . | / sub | o - . . | o - . . |", "The sub drops on beat 1 of bars 1 and 2 and sounds for a half."},
+		{"4/4", "kick | x . . . | x . . . |", "sub at 1.1 2.1 for 1/2", "kick | x . . . | x . . . | / sub | o - . . | o - . . |", "The sub drops on beat 1 of bars 1 and 2 and sounds for a half note."},
 		{"4/4", "kick | x . . . | / click | x x x x |", "sub at 1.4", "kick | x . . . | / sub | . . . o | / click | x x x x |", "The sub drops on beat 4 of bar 1 and sounds to the end of the bar."},
 	} {
 		e.check(t)
@@ -85,14 +85,14 @@ func TestSub(t *testing.T) {
 
 func TestLead(t *testing.T) {
 	for _, e := range []effect{
-		{"4/4", "guitar | x x x x | x x x x |", "lead at 2 as held", "guitar | x x x x | x x x x | / lead | . . . . | o(7) - - - |", "The lead holds long notes in bar 2."},
-		{"4/4", "guitar | x x x x | x x x x |", "lead as held", "guitar | x x x x | x x x x | / lead | o(7) - - - | o(8) - - - |", "The lead holds long notes throughout."},
-		{"4/4", "guitar | x x x x |", "lead at 1.2-1.4 as tremolo", "guitar | x x x x | / lead | . t(12) t(13) - |", "The lead plays a tremolo on beats 2 to 4 of bar 1."},
+		{"4/4", "guitar | x x x x | x x x x |", "lead at 2 as held", "guitar | x x x x | x x x x | / lead | . . . . | o(7) - - - |", "The lead holds a long note in bar 2."},
+		{"4/4", "guitar | x x x x | x x x x |", "lead as held", "guitar | x x x x | x x x x | / lead | o(7) - - - | o(8) - - - |", "The lead holds long notes."},
+		{"4/4", "guitar | x x x x |", "lead at 1.2-1.4 as tremolo", "guitar | x x x x | / lead | . t(12) t(13) - |", "The lead plays tremolo on beats 2 to 4 of bar 1."},
 		{"4/4", "guitar | x x x x |", "lead at 1.3-1.4 as tapped", "guitar | x x x x | / lead | . . p(15)p(12)p(7) p(13)p(8)p(5) |", "The lead taps falling triplets on beats 3 and 4 of bar 1."},
-		{"6/8", "guitar | xxx xxx |", "lead as tapped", "guitar | xxx xxx | / lead | p(15)p(12)p(7)p(13)p(8)p(5) p(15)p(12)p(8)p(12)p(7)p(3) |", "The lead taps falling triplets throughout."},
-		{"7/8 (2+2+3)", "guitar | x x x | x x x |", "lead at 1 as tremolo", "guitar | x x x | x x x | / lead | t(12) - t(13) | . . . |", "The lead plays a tremolo in bar 1."},
-		{"4/4", "lead | o(7) - - - | o(8) - - - |", "lead at 1.3+1/8 as tapped", "lead | o(7) - ---.p(15)- . | o(8) - - - |", "The lead taps falling triplets from an eighth after beat 3 of bar 1 to the end of the beat."},
-		{"4/4", "lead | o(7) - - - | - - - x |", "lead at 1.3-1.4 as tremolo", "lead | o(7) - t(12) - | . . . x |", "The lead plays a tremolo on beats 3 and 4 of bar 1."},
+		{"6/8", "guitar | xxx xxx |", "lead as tapped", "guitar | xxx xxx | / lead | p(15)p(12)p(7)p(13)p(8)p(5) p(15)p(12)p(8)p(12)p(7)p(3) |", "The lead taps falling threes."},
+		{"7/8 (2+2+3)", "guitar | x x x | x x x |", "lead at 1 as tremolo", "guitar | x x x | x x x | / lead | t(12) - t(13) | . . . |", "The lead plays tremolo in bar 1."},
+		{"4/4", "lead | o(7) - - - | o(8) - - - |", "lead at 1.3+1/8 as tapped", "lead | o(7) - ---.p(15)- . | o(8) - - - |", "The lead taps falling triplets in the second half of beat 3 of bar 1."},
+		{"4/4", "lead | o(7) - - - | - - - x |", "lead at 1.3-1.4 as tremolo", "lead | o(7) - t(12) - | . . . x |", "The lead plays tremolo on beats 3 and 4 of bar 1."},
 	} {
 		e.check(t)
 	}

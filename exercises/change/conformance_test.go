@@ -116,6 +116,9 @@ func outside(t rapid.TB, c Change, p, after passage.Passage) {
 			if cut := k.Length.Less(s.Length) && inZone(zones, k.End()); cut {
 				k.Length = s.Length
 			}
+			if !v.Sustained() {
+				k.Length = s.Length // sounds as long as it does
+			}
 			if !ok || k != s {
 				t.Fatalf("%q touches the %s at %s: %v became %v", c, v, p.Place(s.At), s, k)
 			}
@@ -175,13 +178,14 @@ func sentence(t rapid.TB, c Change, p, after passage.Passage) {
 		return
 	}
 	zones := c.zones(p)
+	everywhere := len(c.Args.At)+len(c.Args.Places) == 0
 	for _, span := range passage.Diff(heldAsIn(p, after, zones), after) {
 		for _, v := range span.Voices {
 			if !namesVoice(says, v) {
 				t.Fatalf("%q changes the %s, and says %q", c, v, says)
 			}
 		}
-		if !slices.ContainsFunc(zones, func(z stretch) bool {
+		if !everywhere && !slices.ContainsFunc(zones, func(z stretch) bool {
 			return z.from.Less(span.To) && span.From.Less(z.to) && (namesBar(says, p.Place(z.from).Bar) || namesBar(says, p.Place(span.From).Bar))
 		}) {
 			t.Fatalf("%q changes the %v at %s, and says %q", c, span.Voices, p.Place(span.From), says)
@@ -208,7 +212,7 @@ func heldAsIn(p, after passage.Passage, zones []stretch) passage.Passage {
 // namesVoice reports whether a sentence names a voice, or all of its kind.
 func namesVoice(says string, v passage.Voice) bool {
 	says = strings.ToLower(says)
-	all := []string{strings.ToLower(v.Label()), "every voice", "everything"}
+	all := []string{spoken(v), "every voice", "everything"}
 	switch {
 	case v >= passage.TomHigh && v <= passage.TomFloor:
 		all = append(all, "the toms")
@@ -219,27 +223,33 @@ func namesVoice(says string, v passage.Voice) bool {
 }
 
 var (
-	everywhere = regexp.MustCompile(`throughout|every bar|everything after|from there on`)
-	barsFromTo = regexp.MustCompile(`bars (\d+) to (\d+)|of bar (\d+) to beat \d+ of bar (\d+)|from bar (\d+) to bar (\d+)`)
-	barList    = regexp.MustCompile(`[Bb]ars? ((?:\d+, )*\d+(?: and \d+)?)`)
+	barsFromTo = regexp.MustCompile(`of bar (\d+) to (?:the end of )?beat \d+ of bar (\d+)|from bar (\d+) to bar (\d+)`)
+	barList    = regexp.MustCompile(`[Bb]ars? (\d+(?: to \d+)?(?:(?:, | and )\d+(?: to \d+)?)*)`)
+	barRun     = regexp.MustCompile(`(\d+)(?: to (\d+))?`)
 )
 
 // namesBar reports whether a sentence names a bar, as one or between two.
 func namesBar(says string, bar int) bool {
-	if everywhere.MatchString(says) {
-		return true
-	}
 	for _, m := range barsFromTo.FindAllStringSubmatch(says, -1) {
 		ends := slices.DeleteFunc(m[1:], func(s string) bool { return s == "" })
-		from, _ := strconv.Atoi(ends[0])
-		to, _ := strconv.Atoi(ends[1])
-		if from <= bar && bar <= to {
+		if isFromTo(bar, ends[0], ends[1]) {
 			return true
 		}
 	}
-	return slices.ContainsFunc(barList.FindAllStringSubmatch(says, -1), func(m []string) bool {
-		return slices.Contains(regexp.MustCompile(`\d+`).FindAllString(m[1], -1), strconv.Itoa(bar))
-	})
+	for _, m := range barList.FindAllStringSubmatch(says, -1) {
+		for _, run := range barRun.FindAllStringSubmatch(m[1], -1) {
+			if isFromTo(bar, run[1], run[2]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func isFromTo(bar int, from, to string) bool {
+	first, _ := strconv.Atoi(from)
+	last, _ := strconv.Atoi(to)
+	return first <= bar && bar <= max(first, last)
 }
 
 // bands draws a passage: one of any voices, or of those that play together in

@@ -1,7 +1,7 @@
 package change
 
 import (
-	"fmt"
+	"strings"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -23,7 +23,7 @@ func cymbals() []Entry {
 			About:    "Every distance from the start is halved, and the half is played twice so that the range stays filled.",
 			Example:  "double-time hat at 2",
 			effect:   doubleTime,
-			sentence: says("plays", "play", "in double time"),
+			sentence: doubledSaid,
 			inverse:  by("half-time"),
 		},
 		{
@@ -31,7 +31,7 @@ func cymbals() []Entry {
 			About:    "Every distance from the start is one and a half times as long, so that the voice crosses the beat. What leaves the range is left out.",
 			Example:  "dotted china",
 			effect:   scale(meter.R(3, 2)),
-			sentence: says("plays", "play", "one and a half times as far apart"),
+			sentence: func(p passage.Passage, a Args) string { return apart(p, a, meter.R(3, 2)) },
 			inverse: func(p passage.Passage, a Args) []Change {
 				return []Change{with("squeeze", a.over(p, meter.R(3, 2)))}
 			},
@@ -50,9 +50,27 @@ func cymbals() []Entry {
 // says returns a sentence of the voices, a verb for one or several, what they
 // do, and where.
 func says(one, several, what string) func(passage.Passage, Args) string {
-	return func(_ passage.Passage, a Args) string {
-		return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, one, several), what, a.where())
+	return func(p passage.Passage, a Args) string {
+		return said(subject(a.Voices), agree(a.Voices, one, several), what, a.where(p))
 	}
+}
+
+func doubledSaid(p passage.Passage, a Args) string {
+	plays := strings.TrimSuffix(says("plays", "play", "in double time")(p, a), ".")
+	return said(plays+":", agree(a.Voices, "its part", "their parts")+a.within(), agree(a.Voices, "comes", "come"), "twice")
+}
+
+// within says "there" when a change has ranges.
+func (a Args) within() string {
+	if len(a.At) > 0 {
+		return " there"
+	}
+	return ""
+}
+
+// apart says that distances grow by a factor.
+func apart(p passage.Passage, a Args, factor meter.Rat) string {
+	return said("the", voiceWords(a.Voices), "strokes", a.where(p), "stand", timesWords(factor), "as far apart")
 }
 
 // by suggests another change with the same parameters as the inverse.
@@ -127,6 +145,6 @@ func displace(p *passage.Passage, a Args) error {
 	})
 }
 
-func displaced(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "is pushed", "are pushed"), later(a.By), a.where())
+func displaced(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "is pushed", "are pushed"), later(a.By), a.where(p))
 }

@@ -1,7 +1,7 @@
 package change
 
 import (
-	"fmt"
+	"slices"
 	"strconv"
 
 	"stampmill/exercises/meter"
@@ -28,10 +28,10 @@ func groupings() []Entry {
 		},
 		{
 			Form:     "reverse {voices} [at {ranges}]",
-			About:    "The range is played from its end to its start, cell by cell.",
+			About:    "The range is played from its end to its start, cell by cell; several voices in the cells that they have in common, so that what strikes together still does.",
 			Example:  "reverse kick guitar at 2",
 			effect:   reverse,
-			sentence: says("runs", "run", "backwards"),
+			sentence: says("plays", "play", "backwards"),
 			inverse:  by("reverse"),
 		},
 	}
@@ -81,17 +81,20 @@ func pattern(s stretch, groups []int, cell meter.Rat, full bool) []passage.Strok
 	return out
 }
 
-func grouped(_ passage.Passage, a Args) string {
+func grouped(p passage.Passage, a Args) string {
 	cell := a.By
 	if cell.Sign() == 0 {
 		cell = defaultCell
 	}
-	full := ""
+	between := ""
 	if a.As != "" {
-		full = ", filled with hits,"
+		between = "with hits between"
 	}
-	how := joined(a.Groups, strconv.Itoa)
-	return fmt.Sprintf("%s %s in groups of %s %s%s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), how, steps(cell), full, a.where())
+	groups := make([]string, len(a.Groups))
+	for i, n := range a.Groups {
+		groups[i] = strconv.Itoa(n)
+	}
+	return said(subject(a.Voices), agree(a.Voices, "marks", "mark"), "groups of", listWords(groups, "and"), steps(cell), between, a.where(p))
 }
 
 func rotate(p *passage.Passage, a Args) error {
@@ -109,13 +112,16 @@ func rotate(p *passage.Passage, a Args) error {
 	})
 }
 
-func rotated(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "rotates", "rotate"), later(a.By), a.where())
+func rotated(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "rotates", "rotate"), later(a.By), a.where(p))
 }
 
-// reverse mirrors the strokes as long as they are: in a voice that does not
-// sound as long as it is written, one cell.
+// reverse mirrors the strokes of one voice as long as they are: in a voice that
+// does not sound as long as it is written, one cell.
 func reverse(p *passage.Passage, a Args) error {
+	if len(a.Voices) > 1 {
+		return reverseTogether(p, a)
+	}
 	return eachLine(p, a, func(l *passage.Line, s stretch, strokes []passage.Stroke) {
 		if !l.Voice.Sustained() {
 			endByCell(strokes, l.Groups)
@@ -127,6 +133,56 @@ func reverse(p *passage.Passage, a Args) error {
 		}
 		putLong(l, s, strokes)
 	})
+}
+
+// reverseTogether mirrors the strokes of several voices by the cells that they
+// have in common, so that what strikes together still does.
+func reverseTogether(p *passage.Passage, a Args) error {
+	beats := p.Beats()
+	cells := commonCells(*p, a.Voices, beats)
+	return eachLine(p, a, func(l *passage.Line, s stretch, strokes []passage.Stroke) {
+		for i, stroke := range strokes {
+			stroke = endBy(stroke, s.to)
+			stroke.At = s.from.Add(s.to.Sub(stroke.At.Add(cells[beatIndex(beats, stroke.At)])))
+			strokes[i] = endBy(stroke, s.to)
+			if !l.Voice.Sustained() {
+				strokes[i].Length = meter.Rat{}
+			}
+		}
+		put(l, s, strokes)
+		ungroup(l, s)
+		for i, b := range beats {
+			from := s.from.Add(s.to.Sub(b.At.Add(b.Length)))
+			now := stretch{from, from.Add(b.Length)}
+			to := beats[beatIndex(beats, from)] // written in the same cells, where it is a beat as well
+			n := b.Length.Div(cells[i])
+			if to.At == from && to.Length == b.Length && n.Den() == 1 && n.Floor() <= passage.MaxCells && len(strokesIn(*l, now)) > 0 {
+				writeAs(*p, l, now, int(n.Floor()))
+			}
+		}
+	})
+}
+
+// commonCells returns for each beat the longest cell in which all strokes of
+// some voices begin and end there.
+func commonCells(p passage.Passage, voices []passage.Voice, beats []passage.Beat) []meter.Rat {
+	cells := make([]meter.Rat, len(beats))
+	for i, b := range beats {
+		beat := stretch{b.At, b.At.Add(b.Length)}
+		cells[i] = b.Length
+		for _, v := range voices {
+			l, _ := p.Line(v)
+			strokes := slices.Clone(strokesIn(l, beat))
+			if !v.Sustained() {
+				endByCell(strokes, l.Groups)
+			}
+			for _, s := range strokes {
+				cells[i] = common(cells[i], s.At.Sub(b.At))
+				cells[i] = common(cells[i], endBy(s, beat.to).End().Sub(b.At))
+			}
+		}
+	}
+	return cells
 }
 
 // endByCell ends strokes where the cell ends in which they are written.

@@ -1,7 +1,6 @@
 package change
 
 import (
-	"fmt"
 	"slices"
 
 	"stampmill/exercises/meter"
@@ -70,7 +69,7 @@ func lock(p *passage.Passage, a Args) error {
 		return refuse("name another voice to follow", "the %s cannot be locked to itself", a.To)
 	}
 	if !slices.ContainsFunc(all, func(s stretch) bool { return len(onsetsIn(model, s)) > 0 }) {
-		return refuse("name another voice or place", "the %s has no strokes%s", a.To, a.there())
+		return refuse("name another voice or place", "the %s has no strokes%s", a.To, a.there(*p))
 	}
 	for _, v := range a.Voices {
 		l := addedLine(p, v)
@@ -95,8 +94,8 @@ func follow(l passage.Line, s stretch, model []passage.Stroke) []passage.Stroke 
 	return out
 }
 
-func locked(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s exactly with the %s %s.", subject(a.Voices), agree(a.Voices, "strikes", "strike"), voiceWords([]passage.Voice{a.To}), a.where())
+func locked(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "strikes", "strike"), "exactly with the", spoken(a.To), a.where(p))
 }
 
 func add(p *passage.Passage, a Args) error {
@@ -134,12 +133,12 @@ func strike(l *passage.Line, stroke passage.Stroke) {
 	}
 }
 
-func added(_ passage.Passage, a Args) string {
+func added(p passage.Passage, a Args) string {
 	strokes := "a stroke"
 	if len(a.Places) > 1 {
 		strokes = "strokes"
 	}
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "adds", "add"), strokes, placesWords(a.Places))
+	return said(subject(a.Voices), agree(a.Voices, "adds", "add"), strokes, placesWords(p, a.Places))
 }
 
 func fill(p *passage.Passage, a Args) error {
@@ -180,8 +179,20 @@ func multiples(p passage.Passage, s stretch, step meter.Rat) []meter.Rat {
 	return all
 }
 
-func filled(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s every %s %s.", subject(a.Voices), agree(a.Voices, "fills", "fill"), step(a.By), a.where())
+func filled(p passage.Passage, a Args) string {
+	if !a.strikesIn(p) {
+		return said(subject(a.Voices), agree(a.Voices, "plays", "play"), steps(a.By), a.where(p))
+	}
+	return said(subject(a.Voices), agree(a.Voices, "fills", "fill"), "the gaps with", steps(a.By), a.where(p))
+}
+
+// strikesIn reports whether one of the voices strikes in one of the ranges.
+func (a Args) strikesIn(p passage.Passage) bool {
+	all, _ := a.stretches(p)
+	return slices.ContainsFunc(a.Voices, func(v passage.Voice) bool {
+		l, _ := p.Line(v)
+		return slices.ContainsFunc(all, func(s stretch) bool { return len(onsetsIn(l, s)) > 0 })
+	})
 }
 
 // dropFilled suggests to drop what the first voice lacked.
@@ -211,8 +222,8 @@ func thin(p *passage.Passage, a Args) error {
 	})
 }
 
-func thinned(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s only the strokes on every %s %s.", subject(a.Voices), agree(a.Voices, "keeps", "keep"), step(a.By), a.where())
+func thinned(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "keeps", "keep"), "only the", steps(a.By), a.where(p))
 }
 
 func drop(p *passage.Passage, a Args) error {
@@ -236,13 +247,10 @@ func drop(p *passage.Passage, a Args) error {
 	return nil
 }
 
-func dropped(_ passage.Passage, a Args) string {
-	strokes := "its stroke"
-	switch {
-	case len(a.Voices) > 1:
-		strokes = "their strokes"
-	case len(a.Places) > 1:
-		strokes = "its strokes"
+func dropped(p passage.Passage, a Args) string {
+	strokes := "stroke"
+	if len(a.Places) > 1 {
+		strokes = "strokes"
 	}
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "drops", "drop"), strokes, placesWords(a.Places))
+	return said(subject(a.Voices), agree(a.Voices, "leaves out its", "leave out their"), strokes, placesWords(p, a.Places))
 }

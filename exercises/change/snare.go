@@ -76,23 +76,31 @@ func takeOut(l *passage.Line, at meter.Rat) {
 }
 
 func offbeatSaid(p passage.Passage, a Args) string {
-	moved := 0
+	moved, plain := 0, false
+	var to []Spot
 	l, _ := p.Line(passage.Snare)
 	for _, s := range a.Places {
-		if at, _, err := spotIn(p, s); err == nil {
-			if _, ok := strokeAt(l, at); ok {
-				moved++
-			}
+		at, _, err := spotIn(p, s)
+		if err != nil {
+			return said("the snare moves half a beat later", a.where(p))
+		}
+		to = append(to, p.Place(at.Add(halfBeat(p, at))))
+		if n, ok := strokeAt(l, at); ok {
+			moved++
+			plain = plain || n.Kind != passage.Accent
 		}
 	}
-	where := capital(placesWords(a.Places))
 	switch {
+	case moved == 0 && len(to) == 1:
+		return said("the snare adds an accent", placesWords(p, to))
 	case moved == 0:
-		return where + " the snare adds an accent half a beat later."
-	case moved < len(a.Places):
-		return where + " the snare accent comes half a beat later."
+		return said("the snare adds accents", placesWords(p, to))
+	case moved < len(to):
+		return said("the snare has its accents", placesWords(p, to))
+	case plain:
+		return said("the snare moves half a beat later", a.where(p), "and is accented")
 	}
-	return where + " the snare moves half a beat later and is accented."
+	return said("the snare moves half a beat later", a.where(p))
 }
 
 // offbeatBack shifts back what was moved, or drops what was new.
@@ -124,7 +132,7 @@ func shift(p *passage.Passage, a Args) error {
 		}
 		stay, move := parted(l.Strokes, all)
 		if len(move) == 0 {
-			return nothingThere(v, a)
+			return nothingThere(*p, v, a)
 		}
 		move = moved(move, a.By)
 		for _, s := range move {
@@ -138,15 +146,15 @@ func shift(p *passage.Passage, a Args) error {
 }
 
 func shifted(p passage.Passage, a Args) string {
-	said := fmt.Sprintf("%s %s %s %s", subject(a.Voices), agree(a.Voices, "moves", "move"), later(a.By), a.where())
+	moves := fmt.Sprintf("%s %s %s%s", subject(a.Voices), agree(a.Voices, "moves", "move"), later(a.By), a.there(p))
 	if bars := a.entered(p); len(bars) > 0 {
-		said += ", into " + listWords(bars, "and")
+		return said(moves+", into", barsWords(bars))
 	}
-	return said + "."
+	return said(moves)
 }
 
-// entered names the bars that strokes are shifted into from other bars.
-func (a Args) entered(p passage.Passage) []string {
+// entered returns the bars that strokes are shifted into from other bars.
+func (a Args) entered(p passage.Passage) []int {
 	all, err := a.stretches(p)
 	if err != nil || len(a.At) == 0 {
 		return nil
@@ -162,16 +170,12 @@ func (a Args) entered(p passage.Passage) []string {
 		}
 	}
 	slices.Sort(bars)
-	words := make([]string, len(bars))
-	for i, b := range bars {
-		words[i] = fmt.Sprintf("bar %d", b)
-	}
-	return words
+	return bars
 }
 
 // nothingThere refuses a voice that has no strokes where they are wanted.
-func nothingThere(v passage.Voice, a Args) error {
-	return refuse("name another voice or place", "the %s has no strokes %s", v, a.where())
+func nothingThere(p passage.Passage, v passage.Voice, a Args) error {
+	return refuse("name another voice or place", "the %s has no strokes%s", v, a.there(p))
 }
 
 // parted returns the strokes outside of some stretches, and those inside.
@@ -304,9 +308,10 @@ func swap(p *passage.Passage, a Args) error {
 		put(one, s, toOne)
 		put(two, s, toTwo)
 	}
+	leaveOutEmpty(p, v, w)
 	return nil
 }
 
-func swapped(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s change places %s.", capital(voiceWords(a.Voices)), a.where())
+func swapped(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), "change places", a.where(p))
 }

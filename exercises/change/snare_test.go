@@ -44,13 +44,14 @@ func TestSnare(t *testing.T) {
 	for _, e := range []effect{
 		// The accent leaves the beat for the place half-way to the next: in a
 		// compound beat that is a dotted eighth, as a duplet has it.
-		{"4/4", "snare | . . X . |", "offbeat snare at 1.3", "snare | . . .X . |", "On beat 3 of bar 1 the snare moves half a beat later and is accented."},
-		{"4/4", "snare | . . xg.g . |", "offbeat snare at 1.3", "snare | . . .gXg . |", "On beat 3 of bar 1 the snare moves half a beat later and is accented."},
-		{"4/4", "snare | . x . x | . x . x |", "offbeat snare at 1.2 2.4", "snare | . .X . x | . x . .X |", "On beat 2 of bar 1 and on beat 4 of bar 2 the snare moves half a beat later and is accented."},
-		{"4/4", "snare | . . . . |", "offbeat snare at 1.4", "snare | . . . .X |", "On beat 4 of bar 1 the snare adds an accent half a beat later."},
-		{"6/8", "snare | . X | . X |", "offbeat snare at 1.2", "snare | . .X | . X |", "On beat 2 of bar 1 the snare moves half a beat later and is accented."},
-		{"7/8 (2+2+3)", "snare | . . X.. |", "offbeat snare at 1.3", "snare | . . .X |", "On beat 3 of bar 1 the snare moves half a beat later and is accented."},
-		{"4/4", "snare | . . X x |", "offbeat snare at 1.3 1.4", "snare | . . .X .X |", "On beats 3 and 4 of bar 1 the snare moves half a beat later and is accented."},
+		{"4/4", "snare | . . X . |", "offbeat snare at 1.3", "snare | . . .X . |", "The snare moves half a beat later on beat 3 of bar 1."},
+		{"4/4", "snare | . . xg.g . |", "offbeat snare at 1.3", "snare | . . .gXg . |", "The snare moves half a beat later on beat 3 of bar 1 and is accented."},
+		{"4/4", "snare | . x . x | . x . x |", "offbeat snare at 1.2 2.4", "snare | . .X . x | . x . .X |", "The snare moves half a beat later on beat 2 of bar 1 and on beat 4 of bar 2 and is accented."},
+		{"4/4", "snare | . . . . |", "offbeat snare at 1.4", "snare | . . . .X |", "The snare adds an accent an eighth after beat 4 of bar 1."},
+		{"4/4", "snare | . . xxx . |", "offbeat snare at 1.3+1/12", "snare | . . x...xX . |", "The snare moves half a beat later a triplet eighth after beat 3 of bar 1 and is accented."},
+		{"6/8", "snare | . X | . X |", "offbeat snare at 1.2", "snare | . .X | . X |", "The snare moves half a beat later on beat 2 of bar 1."},
+		{"7/8 (2+2+3)", "snare | . . X.. |", "offbeat snare at 1.3", "snare | . . .X |", "The snare moves half a beat later on beat 3 of bar 1."},
+		{"4/4", "snare | . . X x |", "offbeat snare at 1.3 1.4", "snare | . . .X .X |", "The snare moves half a beat later on beats 3 and 4 of bar 1 and is accented."},
 
 		// The strokes move and keep their kind; a drum makes room for the next.
 		{"4/4", "snare | . . X . |", "shift snare at 1.3 by 1/8", "snare | . . .X . |", "The snare moves an eighth later on beat 3 of bar 1."},
@@ -60,7 +61,7 @@ func TestSnare(t *testing.T) {
 		{"4/4", "kick | x . x x.xx |", "shift kick by 1/16 at 1.1-1.3", "kick | .x.. . .x.. x.xx |", "The kick moves a sixteenth later on beats 1 to 3 of bar 1."},
 		{"4/4", "guitar | . o- - x | x . . . |", "shift guitar at 1.2 by 1/8", "guitar | . .o - x | x . . . |", "The guitar moves an eighth later on beat 2 of bar 1."},
 		{"4/4", "kick | xxx . . . |", "shift kick at 1.1 by 1/12", "kick | .xx x . . |", "The kick moves a triplet eighth later on beat 1 of bar 1."},
-		{"5/4", "snare | . . . . X |", "shift snare by -1/24", "snare | . . . .....X . |", "The snare moves a triplet sixteenth sooner throughout."},
+		{"5/4", "snare | . . . . X |", "shift snare by -1/24", "snare | . . . .....X . |", "The snare moves a triplet sixteenth sooner."},
 		{"7/8 (2+2+3)", "snare | . . X.. | . . X.. |", "shift snare at 2.3 by 1/8", "snare | . . X.. | . . .X. |", "The snare moves an eighth later on beat 3 of bar 2."},
 		{"4/4", "kick | x . . x | / snare | . . X . |", "shift kick snare at 1.3-1.4 by -1/16", "kick | x . ...x . | / snare | . ...X . . |", "Kick and snare move a sixteenth sooner on beats 3 and 4 of bar 1."},
 

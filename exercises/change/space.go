@@ -39,7 +39,7 @@ func space() []Entry {
 			Example: "double-time all",
 			effect:  doubleTimeAll,
 			sentence: func(passage.Passage, Args) string {
-				return "Everything takes half as long throughout: two bars become one."
+				return "Everything takes half as long: two bars become one."
 			},
 			inverse: by("half-time all"),
 		},
@@ -89,11 +89,11 @@ func stopped(p passage.Passage, a Args) string {
 			}
 		}
 	}
-	said := fmt.Sprintf("%s everything stops for %s", capital(placesWords(a.Places)), lengthWords(a.By))
+	stops := fmt.Sprintf("%s everything stops for %s", placesWords(p, a.Places), lengthWords(a.By))
 	if len(held) == 0 {
-		return said + "."
+		return said(stops)
 	}
-	return fmt.Sprintf("%s: the %s %s choked.", said, voiceWords(held), agree(held, "is", "are"))
+	return said(stops+": the", voiceWords(held), agree(held, "is", "are"), "choked")
 }
 
 // cutBar shortens one bar at its end. What is held over the part that is lost
@@ -164,7 +164,7 @@ func barCut(p passage.Passage, a Args) string {
 		return fmt.Sprintf("Bar %d is cut to %s.", a.Bar, a.Metre)
 	}
 	lost := p.Bars[a.Bar-1].Metre.Length().Sub(a.Metre.Length())
-	return fmt.Sprintf("Everything loses %s at the end of bar %d, which is then in %s.", lengthWords(lost), a.Bar, a.Metre)
+	return fmt.Sprintf("Bar %d loses its last %s: it is in %s.", a.Bar, step(lost), a.Metre)
 }
 
 func halfTimeAll(p *passage.Passage, _ Args) error {
@@ -260,17 +260,16 @@ var pivots = []struct{ before, after meter.Rat }{
 }
 
 func modulated(p passage.Passage, a Args) string {
-	said := fmt.Sprintf("The tempo is %s of what it was", a.Factor)
+	goes := fmt.Sprintf("the tempo is %s of what it was%s", a.Factor, a.there(p))
 	if from, ok := a.oneTempo(p); ok {
-		said = fmt.Sprintf("The tempo goes from %s to %s", tempoWords(from), tempoWords(from.By(a.Factor)))
+		goes = fmt.Sprintf("the tempo goes from %s to %s%s", tempoWords(from), tempoWords(from.By(a.Factor)), a.there(p))
 	}
-	said += " " + a.where()
 	for _, v := range pivots {
 		if meter.Modulate(meter.Int(1), v.before, v.after) == a.Factor {
-			return fmt.Sprintf("%s: %s becomes %s.", said, lengthWords(v.before), lengthWords(v.after))
+			return said(goes+":", lengthWords(v.before), "becomes", lengthWords(v.after))
 		}
 	}
-	return said + "."
+	return said(goes)
 }
 
 // tempoWords says a tempo: "120", "about 173.3" where that is not its last digit.

@@ -23,7 +23,7 @@ func TestStop(t *testing.T) {
 	for _, e := range []effect{
 		// Cymbals that ring are choked exactly where the stop begins; strings are cut there.
 		{"4/4", "china | x x x x | / snare | . . X . | / kick | x.xx .x.x .x.. x.x. | / guitar | x.xx .x.x .x.. o--- |", "stop at 1.4 for 1/4", "china | x x x ! | / snare | . . X . | / kick | x.xx .x.x .x.. .... | / guitar | x.xx .x.x .x.. .... |", "On beat 4 of bar 1 everything stops for a quarter: the china is choked."},
-		{"4/4", "crash-left | X . . . | . . . . | / guitar | o - - - | - - x x |", "stop at 1.4+1/8 for 1/4", "crash-left | X . . .! | . . . . | / guitar | o - - -. | . . x x |", "An eighth after beat 4 of bar 1 everything stops for a quarter: the crash left is choked."},
+		{"4/4", "crash-left | X . . . | . . . . | / guitar | o - - - | - - x x |", "stop at 1.4+1/8 for 1/4", "crash-left | X . . .! | . . . . | / guitar | o - - -. | . . x x |", "An eighth after beat 4 of bar 1 everything stops for a quarter: the left crash is choked."},
 		{"4/4", "hat | xx xx xo .x | / kick | x . x . |", "stop at 1.4 for 1/8", "hat | xx xx xo !x | / kick | x . x . |", "On beat 4 of bar 1 everything stops for an eighth: the hat is choked."},
 		{"4/4", "hat | xx xx xx xx | / sub | o - - - |", "stop at 1.3 for 1/4", "hat | xx xx .. xx | / sub | o - . . |", "On beat 3 of bar 1 everything stops for a quarter."},
 		{"7/8 (2+2+3)", "china | x x x.. | x x x.. | / kick | x. xx x.x | x. xx x.x |", "stop at 1.3+1/8 for 1/4", "china | x x x!. | x x x.. | / kick | x. xx x.. | x. xx x.x |", "An eighth after beat 3 of bar 1 everything stops for a quarter: the china is choked."},
@@ -65,16 +65,16 @@ func (r reshaping) check(t *testing.T) {
 // another beat, the tempo names the old one.
 func TestBarIsCut(t *testing.T) {
 	for _, r := range []reshaping{
-		{effect{"4/4", "kick | x x x x | X . X . |", "cut bar 1 to 3/4", "kick | x x x | X . X . |", "Everything loses a quarter at the end of bar 1, which is then in 3/4."}, "3/4 at 100, 4/4 at 100"},
-		{effect{"4/4", "kick | xx xx xx xx | X . X . |", "cut bar 1 to 7/8 (2+2+3)", "kick | xx xx xxx | X . X . |", "Everything loses an eighth at the end of bar 1, which is then in 7/8 (2+2+3)."}, "7/8 (2+2+3) at 100, 4/4 at 100"},
-		{effect{"4/4", "kick | xx xx xx xx | X . X . |", "cut bar 1 to 7/8 (3+2+2)", "kick | xxx xx xx | X . X . |", "Everything loses an eighth at the end of bar 1, which is then in 7/8 (3+2+2)."}, "7/8 (3+2+2) at 100, 4/4 at 100"},
-		{effect{"4/4", "kick | xx xx xx xx | X . X . |", "cut bar 1 to 7/8 (2+2+2+1)", "kick | xx xx xx x | X . X . |", "Everything loses an eighth at the end of bar 1, which is then in 7/8 (2+2+2+1)."}, "7/8 (2+2+2+1) at 1/4=100, 4/4 at 100"},
-		{effect{"7/8 (2+2+3)", "kick | x. x. x.x | x. x. x.x |", "cut bar 2 to 5/8 (2+3)", "kick | x. x. x.x | x. x.x |", "Everything loses a quarter at the end of bar 2, which is then in 5/8 (2+3)."}, "7/8 (2+2+3) at 100, 5/8 (2+3) at 100"},
+		{effect{"4/4", "kick | x x x x | X . X . |", "cut bar 1 to 3/4", "kick | x x x | X . X . |", "Bar 1 loses its last quarter: it is in 3/4."}, "3/4 at 100, 4/4 at 100"},
+		{effect{"4/4", "kick | xx xx xx xx | X . X . |", "cut bar 1 to 7/8 (2+2+3)", "kick | xx xx xxx | X . X . |", "Bar 1 loses its last eighth: it is in 7/8 (2+2+3)."}, "7/8 (2+2+3) at 100, 4/4 at 100"},
+		{effect{"4/4", "kick | xx xx xx xx | X . X . |", "cut bar 1 to 7/8 (3+2+2)", "kick | xxx xx xx | X . X . |", "Bar 1 loses its last eighth: it is in 7/8 (3+2+2)."}, "7/8 (3+2+2) at 100, 4/4 at 100"},
+		{effect{"4/4", "kick | xx xx xx xx | X . X . |", "cut bar 1 to 7/8 (2+2+2+1)", "kick | xx xx xx x | X . X . |", "Bar 1 loses its last eighth: it is in 7/8 (2+2+2+1)."}, "7/8 (2+2+2+1) at 1/4=100, 4/4 at 100"},
+		{effect{"7/8 (2+2+3)", "kick | x. x. x.x | x. x. x.x |", "cut bar 2 to 5/8 (2+3)", "kick | x. x. x.x | x. x.x |", "Bar 2 loses its last quarter: it is in 5/8 (2+3)."}, "7/8 (2+2+3) at 100, 5/8 (2+3) at 100"},
 		// Held over the bar line: shorter by what is lost. Held into the end: cut.
-		{effect{"4/4", "guitar | x . o - | - - x x |", "cut bar 1 to 3/4", "guitar | x . o | - - x x |", "Everything loses a quarter at the end of bar 1, which is then in 3/4."}, "3/4 at 100, 4/4 at 100"},
-		{effect{"4/4", "guitar | x . o - | x x x x |", "cut bar 1 to 3/4", "guitar | x . o | x x x x |", "Everything loses a quarter at the end of bar 1, which is then in 3/4."}, "3/4 at 100, 4/4 at 100"},
-		{effect{"4/4", "kick | x 2:xxx x | xxx . xxx . |", "cut bar 1 to 2/4", "kick | x x.x | xxx . xxx . |", "Everything loses a half at the end of bar 1, which is then in 2/4."}, "2/4 at 100, 4/4 at 100"},
-		{effect{"6/8", "kick | xxx xxx | x x |", "cut bar 1 to 5/8 (3+2)", "kick | xxx xx | x x |", "Everything loses an eighth at the end of bar 1, which is then in 5/8 (3+2)."}, "5/8 (3+2) at 3/8=100, 6/8 at 100"},
+		{effect{"4/4", "guitar | x . o - | - - x x |", "cut bar 1 to 3/4", "guitar | x . o | - - x x |", "Bar 1 loses its last quarter: it is in 3/4."}, "3/4 at 100, 4/4 at 100"},
+		{effect{"4/4", "guitar | x . o - | x x x x |", "cut bar 1 to 3/4", "guitar | x . o | x x x x |", "Bar 1 loses its last quarter: it is in 3/4."}, "3/4 at 100, 4/4 at 100"},
+		{effect{"4/4", "kick | x 2:xxx x | xxx . xxx . |", "cut bar 1 to 2/4", "kick | x x.x | xxx . xxx . |", "Bar 1 loses its last half note: it is in 2/4."}, "2/4 at 100, 4/4 at 100"},
+		{effect{"6/8", "kick | xxx xxx | x x |", "cut bar 1 to 5/8 (3+2)", "kick | xxx xx | x x |", "Bar 1 loses its last eighth: it is in 5/8 (3+2)."}, "5/8 (3+2) at 3/8=100, 6/8 at 100"},
 	} {
 		r.check(t)
 	}
@@ -95,8 +95,8 @@ func TestAllInHalfAndDoubleTime(t *testing.T) {
 		{effect{"6/8", "kick | xxx x.x |", "half-time all", "kick | x.x .x. | x .x. |", "Everything takes twice as long: every bar becomes two."}, "6/8 at 100, 6/8 at 100"},
 		{effect{"7/8 (2+2+3)", "kick | x x x.. |", "half-time all", "kick | x . x | .x . . |", "Everything takes twice as long: every bar becomes two."}, "7/8 (2+2+3) at 100, 7/8 (2+2+3) at 100"},
 		{effect{"4/4 | 3/4", "kick | x . x . | x x x |", "half-time all", "kick | x . . . | x . . . | x . x | . x . |", "Everything takes twice as long: every bar becomes two."}, "4/4 at 100, 4/4 at 100, 3/4 at 100, 3/4 at 100"},
-		{effect{"4/4", "snare | . . X . | . . X . | / guitar | o - - - | - - xx x |", "double-time all", "snare | . X . X | / guitar | o - - xxx- |", "Everything takes half as long throughout: two bars become one."}, "4/4 at 100"},
-		{effect{"4/4", "kick | 2:xxx x . | xxx . xxx . |", "double-time all", "kick | xxx x xxx... xxx... |", "Everything takes half as long throughout: two bars become one."}, "4/4 at 100"},
+		{effect{"4/4", "snare | . . X . | . . X . | / guitar | o - - - | - - xx x |", "double-time all", "snare | . X . X | / guitar | o - - xxx- |", "Everything takes half as long: two bars become one."}, "4/4 at 100"},
+		{effect{"4/4", "kick | 2:xxx x . | xxx . xxx . |", "double-time all", "kick | xxx x xxx... xxx... |", "Everything takes half as long: two bars become one."}, "4/4 at 100"},
 	} {
 		r.check(t)
 	}
@@ -157,9 +157,9 @@ func TestTempo(t *testing.T) {
 	}
 	for _, r := range []reshaping{
 		{effect{"4/4", "kick | x x x x | x x x x | x x x x |", "tempo by 3/2 at 2-3", "kick | x x x x | x x x x | x x x x |", "The tempo goes from 100 to 150 in bars 2 and 3: a triplet eighth becomes an eighth."}, "4/4 at 100, 4/4 at 150, 4/4 at 150"},
-		{effect{"4/4", "kick | x x x x |", "tempo by 2/3", "kick | x x x x |", "The tempo goes from 100 to about 66.7 throughout: an eighth becomes a triplet eighth."}, "4/4 at 200/3"},
-		{effect{"4/4 | 3/4", "kick | x x x x | x x x |", "tempo by 13/7", "kick | x x x x | x x x |", "The tempo goes from 100 to about 185.7 throughout."}, "4/4 at 1300/7, 3/4 at 1300/7"},
-		{effect{"7/8 (2+2+3)", "kick | x x x.. | x x x.. |", "tempo by 1/2", "kick | x x x.. | x x x.. |", "The tempo goes from 100 to 50 throughout: a quarter becomes an eighth."}, "7/8 (2+2+3) at 50, 7/8 (2+2+3) at 50"},
+		{effect{"4/4", "kick | x x x x |", "tempo by 2/3", "kick | x x x x |", "The tempo goes from 100 to about 66.7: an eighth becomes a triplet eighth."}, "4/4 at 200/3"},
+		{effect{"4/4 | 3/4", "kick | x x x x | x x x |", "tempo by 13/7", "kick | x x x x | x x x |", "The tempo goes from 100 to about 185.7."}, "4/4 at 1300/7, 3/4 at 1300/7"},
+		{effect{"7/8 (2+2+3)", "kick | x x x.. | x x x.. |", "tempo by 1/2", "kick | x x x.. | x x x.. |", "The tempo goes from 100 to 50: a quarter becomes an eighth."}, "7/8 (2+2+3) at 50, 7/8 (2+2+3) at 50"},
 	} {
 		r.check(t)
 	}

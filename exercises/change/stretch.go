@@ -31,6 +31,13 @@ func addedLine(p *passage.Passage, v passage.Voice) *passage.Line {
 	return &p.Lines[i]
 }
 
+// leaveOutEmpty takes the lines of voices out of p that have no strokes any more.
+func leaveOutEmpty(p *passage.Passage, voices ...passage.Voice) {
+	p.Lines = slices.DeleteFunc(p.Lines, func(l passage.Line) bool {
+		return slices.Contains(voices, l.Voice) && len(l.Strokes) == 0
+	})
+}
+
 // strokeAt returns the stroke of a line that begins at a place.
 func strokeAt(l passage.Line, at meter.Rat) (passage.Stroke, bool) {
 	if i, ok := indexAt(l, at); ok {
@@ -193,9 +200,9 @@ func eachLine(p *passage.Passage, a Args, f func(l *passage.Line, s stretch, str
 		}
 		switch {
 		case before == 0:
-			return refuse("name another voice or place", "the %s has no strokes%s", v, a.there())
+			return refuse("name another voice or place", "the %s has no strokes%s", v, a.there(*p))
 		case after == 0:
-			return refuse("choose a smaller step or a longer part", "nothing of the %s would be left%s", v, a.there())
+			return refuse("choose a smaller step or a longer part", "nothing of the %s would be left%s", v, a.there(*p))
 		}
 	}
 	return nil

@@ -1,8 +1,8 @@
 package change
 
 import (
-	"fmt"
 	"slices"
+	"strings"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -80,12 +80,12 @@ func evenly(s stretch, old []passage.Stroke, n int) []passage.Stroke {
 	return out
 }
 
-func retimed(_ passage.Passage, a Args) string {
+func retimed(p passage.Passage, a Args) string {
 	strokes := numberWord(a.Count) + " even strokes"
 	if a.Count == 1 {
 		strokes = "one stroke"
 	}
-	return fmt.Sprintf("%s %s %s %s.", subject(a.Voices), agree(a.Voices, "plays", "play"), strokes, a.where())
+	return said(subject(a.Voices), agree(a.Voices, "plays", "play"), strokes, a.where(p))
 }
 
 // retimeBack suggests as many even strokes as there were in the one range.
@@ -126,7 +126,7 @@ func even(p *passage.Passage, a Args) error {
 			}
 		}
 		if !changed[v] {
-			return refuse("leave it out, or choose another place", "the %s is straight already%s, or too dense to be", v, a.there())
+			return refuse("leave it out, or choose another place", "the %s is straight already%s, or too dense to be", v, a.there(*p))
 		}
 	}
 	return nil
@@ -197,8 +197,8 @@ func nearest(at, from, cell meter.Rat) meter.Rat {
 	return from.Add(cell.Mul(meter.Int(whole)))
 }
 
-func evened(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s straight %s.", subject(a.Voices), agree(a.Voices, "becomes", "become"), a.where())
+func evened(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "plays", "play"), "straight", a.where(p))
 }
 
 func squeeze(p *passage.Passage, a Args) error {
@@ -215,9 +215,28 @@ func stretchBy(p *passage.Passage, a Args, factor meter.Rat) error {
 }
 
 func squeezed(p passage.Passage, a Args) string {
-	return says("plays", "play", timesWords(a.Factor)+" as close together")(p, a)
+	plays := subject(a.Voices) + " " + agree(a.Voices, "plays", "play")
+	time := partWords(meter.Int(1).Div(a.Factor))
+	if span, ok := strings.CutPrefix(a.where(p), "in "); ok {
+		return said(plays, span, "in", time+":", "the rest is left empty")
+	}
+	return said(plays, "in", time, a.where(p)+":", "the rest is left empty")
 }
 
-func stretched(p passage.Passage, a Args) string {
-	return says("plays", "play", timesWords(a.Factor)+" as far apart")(p, a)
+// partWords says what part of the time something takes: "half the time", "two
+// thirds of the time".
+func partWords(part meter.Rat) string {
+	switch part {
+	case meter.R(1, 2):
+		return "half the time"
+	case meter.R(1, 3):
+		return "a third of the time"
+	case meter.R(2, 3):
+		return "two thirds of the time"
+	case meter.R(3, 4):
+		return "three quarters of the time"
+	}
+	return part.String() + " of the time"
 }
+
+func stretched(p passage.Passage, a Args) string { return apart(p, a, a.Factor) }

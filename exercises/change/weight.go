@@ -1,7 +1,6 @@
 package change
 
 import (
-	"fmt"
 	"slices"
 
 	"stampmill/exercises/meter"
@@ -160,11 +159,11 @@ func players(k passage.Kind) string {
 
 // weighed returns a sentence that says what strokes become.
 func weighed(one, several string) func(passage.Passage, Args) string {
-	return func(_ passage.Passage, a Args) string {
+	return func(p passage.Passage, a Args) string {
 		if len(a.Voices) == 1 && len(a.Places) == 1 {
-			return fmt.Sprintf("The %s stroke %s becomes %s.", voiceWords(a.Voices), a.where(), one)
+			return said("the", voiceWords(a.Voices), "stroke", a.where(p), "becomes", one)
 		}
-		return fmt.Sprintf("The %s strokes %s become %s.", voiceWords(a.Voices), a.where(), several)
+		return said("the", voiceWords(a.Voices), "strokes", a.where(p), "become", several)
 	}
 }
 
@@ -175,8 +174,8 @@ func noisy(p passage.Passage, a Args) string {
 	return weighed("a harmonic", "harmonics")(p, a)
 }
 
-func bent(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s up by %s %s.", subject(a.Voices), agree(a.Voices, "bends", "bend"), semitonesWords(a.Count), a.where())
+func bent(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "bends", "bend"), "up by", semitonesWords(a.Count), a.where(p))
 }
 
 func semitonesWords(n int) string {
@@ -285,8 +284,8 @@ func fits(p passage.Passage, at, length meter.Rat) error {
 	return nil
 }
 
-func rung(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s the %s %s for %s.", capital(a.where()), voiceWords(a.Voices), agree(a.Voices, "rings", "ring"), lengthWords(a.By))
+func rung(p passage.Passage, a Args) string {
+	return said(a.where(p), "the", voiceWords(a.Voices), agree(a.Voices, "rings", "ring"), "for", lengthWords(a.By))
 }
 
 func choke(p *passage.Passage, a Args) error {
@@ -335,6 +334,6 @@ func ringsAt(p passage.Passage, l passage.Line, at meter.Rat) bool {
 	return false
 }
 
-func choked(_ passage.Passage, a Args) string {
-	return fmt.Sprintf("%s %s choked %s.", subject(a.Voices), agree(a.Voices, "is", "are"), a.where())
+func choked(p passage.Passage, a Args) string {
+	return said(subject(a.Voices), agree(a.Voices, "is", "are"), "choked", a.where(p))
 }

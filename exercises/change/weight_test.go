@@ -10,9 +10,9 @@ import (
 
 func TestWeight(t *testing.T) {
 	for _, e := range []effect{
-		{"4/4", "guitar | x.xx o(3) x x |", "accent guitar at 1.1 1.1+3/16 1.2", "guitar | X.xX X(3) x x |", "The guitar strokes on beats 1 and 2 and a dotted eighth after beat 1 of bar 1 become accents."},
+		{"4/4", "guitar | x.xx o(3) x x |", "accent guitar at 1.1 1.1+3/16 1.2", "guitar | X.xX X(3) x x |", "The guitar strokes on beats 1 and 2 and a sixteenth before beat 2 of bar 1 become accents."},
 		{"4/4", "kick | x x x x | / snare | x . x . |", "accent kick snare at 1.3", "kick | x x X x | / snare | x . X . |", "The kick and snare strokes on beat 3 of bar 1 become accents."},
-		{"4/4", "snare | . . X.xx xx |", "ghost snare at 1.3+1/8 1.4", "snare | . . X.gg gg |", "The snare plays ghost notes from an eighth after beat 3 of bar 1 to the end of the beat and on beat 4 of bar 1."},
+		{"4/4", "snare | . . X.xx xx |", "ghost snare at 1.3+1/8 1.4", "snare | . . X.gg gg |", "The snare plays ghost notes in the second half of beat 3 of bar 1 and on beat 4 of bar 1."},
 		{"6/8", "snare | .xx Xxx |", "ghost snare at 1.1", "snare | .gg Xxx |", "The snare plays ghost notes on beat 1 of bar 1."},
 		{"4/4", "snare | . . X . |", "flam snare at 1.3", "snare | . . f . |", "The snare stroke on beat 3 of bar 1 becomes a flam."},
 		{"4/4", "snare | . x . x | . x . x |", "drag snare at 1.4 2.4", "snare | . x . d | . x . d |", "The snare strokes on beat 4 of bars 1 and 2 become drags."},
@@ -24,7 +24,7 @@ func TestWeight(t *testing.T) {
 		// A ring takes the place of the strokes under it, over beats and bar lines.
 		{"4/4", "guitar | x.xx x.x. x x |", "ring guitar at 1.2 for 1/4", "guitar | x.xx o--- x x |", "On beat 2 of bar 1 the guitar rings for a quarter."},
 		{"4/4", "guitar | x x x xxx | x x x x |", "ring guitar at 1.4+1/12 for 1/4.", "guitar | x x x xo- | -----. x x x |", "A triplet eighth after beat 4 of bar 1 the guitar rings for a dotted quarter."},
-		{"4/4", "guitar | b(8+2) - - x | / bass | x x x x |", "ring guitar bass at 1.1 for 1/2", "guitar | o(8) - . x | / bass | o - x x |", "On beat 1 of bar 1 the guitar and bass ring for a half."},
+		{"4/4", "guitar | b(8+2) - - x | / bass | x x x x |", "ring guitar bass at 1.1 for 1/2", "guitar | o(8) - . x | / bass | o - x x |", "On beat 1 of bar 1 the guitar and bass ring for a half note."},
 		{"4/4", "guitar | x x x x |", "ring guitar at 1.4 for 1/4", "guitar | x x x o |", "On beat 4 of bar 1 the guitar rings for a quarter."},
 		// The hat closes where the ring ends, unless it is struck or the passage ends there.
 		{"4/4", "hat | xx xx xx xx |", "ring hat at 1.2+1/8 for 1/4", "hat | xx xo .x xx |", "An eighth after beat 2 of bar 1 the hat rings for a quarter."},
@@ -38,7 +38,7 @@ func TestWeight(t *testing.T) {
 		{"4/4", "guitar | o - - - | x . . . |", "choke guitar at 1.3+1/16", "guitar | o - -!.. . | x . . . |", "The guitar is choked a sixteenth after beat 3 of bar 1."},
 		{"4/4", "sub | o - - - |", "choke sub at 1.3", "sub | o - ! . |", "The sub is choked on beat 3 of bar 1."},
 		{"4/4", "hat | x o . x |", "choke hat at 1.3", "hat | x o ! x |", "The hat is choked on beat 3 of bar 1."},
-		{"6/8", "crash-left | X . | . . |", "choke crash-left at 2.1", "crash-left | X . | ! . |", "The crash left is choked on beat 1 of bar 2."},
+		{"6/8", "crash-left | X . | . . |", "choke crash-left at 2.1", "crash-left | X . | ! . |", "The left crash is choked on beat 1 of bar 2."},
 	} {
 		e.check(t)
 	}

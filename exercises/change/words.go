@@ -14,9 +14,26 @@ import (
 func voiceWords(voices []passage.Voice) string {
 	var all []string
 	for _, v := range voices {
-		all = append(all, strings.ToLower(v.Label()))
+		all = append(all, spoken(v))
 	}
 	return listWords(all, "and")
+}
+
+// spoken names a voice as people do: "snare", "left crash".
+func spoken(v passage.Voice) string {
+	name := strings.ToLower(v.Label())
+	for _, side := range []string{"left", "right"} {
+		if what, ok := strings.CutSuffix(name, " "+side); ok {
+			return side + " " + what
+		}
+	}
+	return name
+}
+
+// said makes a sentence of some words; empty ones are left out.
+func said(words ...string) string {
+	words = slices.DeleteFunc(words, func(w string) bool { return w == "" })
+	return capital(strings.Join(words, " ")) + "."
 }
 
 // subject begins a sentence with voices: "The snare", "Kick and guitar".
@@ -65,8 +82,8 @@ func numberWord(n int) string {
 
 // values names the note values by how many of them fill a whole note.
 var values = map[int64]string{
-	1: "whole note", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second", 64: "sixty-fourth",
-	3: "triplet half", 6: "triplet quarter", 12: "triplet eighth", 24: "triplet sixteenth", 48: "triplet thirty-second",
+	1: "whole note", 2: "half note", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second", 64: "sixty-fourth",
+	3: "triplet half note", 6: "triplet quarter", 12: "triplet eighth", 24: "triplet sixteenth", 48: "triplet thirty-second",
 	5: "quintuplet quarter", 10: "quintuplet eighth", 20: "quintuplet sixteenth", 40: "quintuplet thirty-second",
 	7: "septuplet quarter", 14: "septuplet eighth", 28: "septuplet sixteenth", 56: "septuplet thirty-second",
 }
@@ -85,17 +102,9 @@ func lengthWords(quarters meter.Rat) string {
 	case n == 3 && d > 1 && d&(d-1) == 0 && ok:
 		return "a dotted " + values[d/2]
 	case ok:
-		return numberWord(int(n)) + " " + plural(name)
+		return numberWord(int(n)) + " " + name + "s"
 	}
 	return whole.String() + " of a whole note"
-}
-
-// plural returns several of a note value.
-func plural(name string) string {
-	if strings.HasSuffix(name, "half") {
-		return strings.TrimSuffix(name, "f") + "ves"
-	}
-	return name + "s"
 }
 
 // article puts "a" or "an" before a word.
@@ -114,43 +123,50 @@ func later(by meter.Rat) string {
 	return lengthWords(by) + " later"
 }
 
-// where says the ranges or the places of a change, "throughout" without any.
-func (a Args) where() string {
-	switch {
-	case len(a.Places) > 0:
-		return placesWords(a.Places)
-	case len(a.At) > 0:
-		return rangesWords(a.At)
+// where says the ranges or the places of a change of p; "" without any, when
+// it holds throughout.
+func (a Args) where(p passage.Passage) string {
+	if len(a.Places) > 0 {
+		return placesWords(p, a.Places)
 	}
-	return "throughout"
+	return rangesWords(p, a.At)
 }
 
 // there says where with a space before it, for the end of a clause; "" without
 // ranges or places.
-func (a Args) there() string {
+func (a Args) there(p passage.Passage) string {
 	if len(a.Places)+len(a.At) == 0 {
 		return ""
 	}
-	return " " + a.where()
+	return " " + a.where(p)
 }
 
-// rangesWords says ranges: "in bar 2", "in bars 1 to 3 and on beat 4 of bar 5",
-// the same beats of several bars together: "on beat 4 of bars 1 and 2".
-func rangesWords(all []Range) string {
+// rangesWords says ranges: "in bar 2", "in bars 1 to 3 and 5 and on beat 4 of
+// bar 6", the same beats of several bars together: "on beat 4 of bars 1 and 2".
+func rangesWords(p passage.Passage, all []Range) string {
 	var words []string
+	var whole []int
 	for i, r := range all {
 		same := func(o Range) bool { return o.inOneBar() && o.moved(r.From.Bar) == r }
-		if !r.inOneBar() {
-			words = append(words, r.words())
-		} else if slices.IndexFunc(all, same) == i {
+		switch {
+		case r.From.Beat == 0:
+			for b := r.From.Bar; b <= r.To.Bar; b++ {
+				whole = append(whole, b)
+			}
+		case !r.inOneBar():
+			words = append(words, r.words(p))
+		case slices.IndexFunc(all, same) == i:
 			var bars []int
 			for _, o := range all {
 				if same(o) {
 					bars = append(bars, o.From.Bar)
 				}
 			}
-			words = append(words, strings.Replace(r.words(), fmt.Sprintf("bar %d", r.From.Bar), barsWords(bars), 1))
+			words = append(words, strings.Replace(r.words(p), fmt.Sprintf("bar %d", r.From.Bar), barsWords(bars), 1))
 		}
+	}
+	if len(whole) > 0 {
+		words = slices.Insert(words, 0, "in "+barsWords(whole))
 	}
 	return listWords(words, "and")
 }
@@ -164,40 +180,45 @@ func (r Range) moved(bar int) Range {
 	return r
 }
 
-// barsWords lists bars: "bar 2", "bars 1 and 3", "bars 1 to 4".
-func barsWords(bars []int) string {
-	n := len(bars)
-	if n == 1 {
-		return fmt.Sprintf("bar %d", bars[0])
-	}
-	run := n > 2
-	for i := range bars {
-		run = run && bars[i] == bars[0]+i
-	}
-	if run {
-		return fmt.Sprintf("bars %d to %d", bars[0], bars[n-1])
-	}
-	return "bars " + listWords(numbers(bars), "and")
-}
+// barsWords lists bars: "bar 2", "bars 1 and 3", "bars 1 to 4 and 6".
+func barsWords(bars []int) string { return counted("bar", bars) }
 
-func numbers(list []int) []string {
-	words := make([]string, len(list))
-	for i, n := range list {
-		words[i] = strconv.Itoa(n)
+// beatsWords lists beats: "beat 2", "beats 1, 3 and 4".
+func beatsWords(beats []int) string { return counted("beat", beats) }
+
+// counted lists things by number, three and more in a row from one to another.
+func counted(noun string, numbers []int) string {
+	if len(numbers) == 1 {
+		return fmt.Sprintf("%s %d", noun, numbers[0])
 	}
-	return words
+	var words []string
+	for i := 0; i < len(numbers); {
+		run := 1
+		for i+run < len(numbers) && numbers[i+run] == numbers[i]+run {
+			run++
+		}
+		if run < 3 {
+			run = 1
+			words = append(words, strconv.Itoa(numbers[i]))
+		} else {
+			words = append(words, fmt.Sprintf("%d to %d", numbers[i], numbers[i+run-1]))
+		}
+		i += run
+	}
+	return noun + "s " + listWords(words, "and")
 }
 
 // words says a range: "in bar 2", "in bars 1 to 3", "on beat 4 of bar 2",
-// "on beats 2 to 4 of bar 1", "from beat 3 of bar 1 to beat 2 of bar 2".
-func (r Range) words() string {
+// "on beats 2 to 4 of bar 1", "in the second half of beat 4 of bar 2",
+// "from beat 3 of bar 1 to beat 2 of bar 2".
+func (r Range) words(p passage.Passage) string {
 	from, to := r.From, r.To
 	one := from.Bar == to.Bar
 	switch {
 	case from.Into.Sign() > 0 && one && from.Beat == to.Beat:
-		return fmt.Sprintf("from %s to the end of the beat", after(from))
+		return restWords(p, from)
 	case from.Into.Sign() > 0:
-		return fmt.Sprintf("from %s to beat %d of bar %d", after(from), to.Beat, to.Bar)
+		return fmt.Sprintf("from %s to the end of beat %d of bar %d", placesWords(p, []Spot{from}), to.Beat, to.Bar)
 	case from.Beat == 0 && one:
 		return fmt.Sprintf("in bar %d", from.Bar)
 	case from.Beat == 0 && from.Bar+1 == to.Bar:
@@ -214,70 +235,134 @@ func (r Range) words() string {
 	return fmt.Sprintf("from beat %d of bar %d to beat %d of bar %d", from.Beat, from.Bar, to.Beat, to.Bar)
 }
 
+// shares names what is left of a beat, as a share of it.
+var shares = map[meter.Rat]string{
+	meter.R(1, 2): "second half", meter.R(1, 3): "last third", meter.R(2, 3): "last two thirds",
+	meter.R(1, 4): "last quarter", meter.R(3, 4): "last three quarters",
+}
+
+// restWords says the rest of a beat from a place in it: "in the second half of
+// beat 4 of bar 2".
+func restWords(p passage.Passage, from Spot) string {
+	if _, beat, err := spotIn(p, Spot{Bar: from.Bar, Beat: from.Beat}); err == nil {
+		if share, ok := shares[beat.Sub(from.Into).Div(beat)]; ok {
+			return fmt.Sprintf("in the %s of beat %d of bar %d", share, from.Beat, from.Bar)
+		}
+	}
+	return fmt.Sprintf("from %s after beat %d of bar %d to the end of the beat", lengthWords(from.Into), from.Beat, from.Bar)
+}
+
 // placesWords says places: "on beat 3 of bar 2", "an eighth after beat 3 of bar
 // 2"; several of one bar, and the same of several bars, together: "on beats 2
 // and 4 of bars 1 and 2".
-func placesWords(all []Spot) string {
-	var order []string
-	bars := map[string][]int{} // by what is said of them
+func placesWords(p passage.Passage, all []Spot) string {
+	var said sayings
 	for _, bar := range distinctOf(all, func(s Spot) int { return s.Bar }) {
 		in := slices.DeleteFunc(slices.Clone(all), func(s Spot) bool { return s.Bar != bar })
-		said := spotsWords(in)
-		if bars[said] == nil {
-			order = append(order, said)
-		}
-		bars[said] = append(bars[said], bar)
+		said.note(spotsWords(p, in), bar)
 	}
-	for i, said := range order {
-		order[i] = said + " of " + barsWords(bars[said])
+	words := make([]string, len(said))
+	for i, of := range said {
+		words[i] = of.words + " of " + barsWords(of.numbers)
 	}
-	return listWords(order, "and")
+	if slices.ContainsFunc(said, func(s saying) bool { return strings.Contains(s.words, " and ") }) {
+		return strings.Join(words, ", and ")
+	}
+	return listWords(words, "and")
+}
+
+// A saying is words that hold for some numbers of bars or beats; sayings keep
+// the order in which they came.
+type saying struct {
+	words   string
+	numbers []int
+}
+
+type sayings []saying
+
+// note adds a number to the saying of some words.
+func (all *sayings) note(words string, number int) {
+	i := slices.IndexFunc(*all, func(s saying) bool { return s.words == words })
+	if i < 0 {
+		i = len(*all)
+		*all = append(*all, saying{words: words})
+	}
+	if of := &(*all)[i]; !slices.Contains(of.numbers, number) {
+		of.numbers = append(of.numbers, number)
+	}
 }
 
 // spotsWords says the places of one bar without its number: "on beats 1 and 3",
-// "an eighth and a dotted eighth after beat 2".
-func spotsWords(in []Spot) string {
-	var order []string
-	beats := map[string][]int{} // by what comes before them
-	note := func(said string, beat int) {
-		if beats[said] == nil {
-			order = append(order, said)
-		}
-		beats[said] = append(beats[said], beat)
-	}
+// "an eighth after beat 2 and a sixteenth before beat 3".
+func spotsWords(p passage.Passage, in []Spot) string {
+	var said sayings
 	for _, s := range in {
 		if s.Into.Sign() == 0 {
-			note("on", s.Beat)
+			said.note("on", s.Beat)
 		}
 	}
 	for _, beat := range distinctOf(in, func(s Spot) int { return s.Beat }) {
-		if into := intoWords(in, beat); into != "" {
-			note(into+" after", beat)
+		after, before := around(p, in, beat)
+		if len(after) > 0 {
+			said.note(listWords(after, "and")+" after", beat)
 		}
+		if len(before) == 0 {
+			continue
+		}
+		next := beat + 1
+		if beat == len(p.Bars[in[0].Bar-1].Metre.Beats()) {
+			next = theEnd
+		}
+		said.note(listWords(before, "and")+" before", next)
 	}
-	for i, said := range order {
-		order[i] = said + " " + beatsWords(beats[said])
+	var words []string
+	for _, of := range said {
+		words = append(words, of.beats()...)
 	}
-	return listWords(order, "and")
+	return listWords(words, "and")
 }
 
-// intoWords lists how far into a beat some places lie, without its start.
-func intoWords(in []Spot, beat int) string {
-	var into []string
+// around says how far after a beat some places lie, and how far before the next
+// those that are nearer to it.
+func around(p passage.Passage, in []Spot, beat int) (after, before []string) {
 	for _, s := range in {
-		if s.Beat == beat && s.Into.Sign() > 0 {
-			into = append(into, lengthWords(s.Into))
+		rest, near := nearNext(p, s)
+		switch {
+		case s.Beat != beat || s.Into.Sign() == 0:
+		case near:
+			before = append(before, lengthWords(rest))
+		default:
+			after = append(after, lengthWords(s.Into))
 		}
 	}
-	return listWords(into, "and")
+	return after, before
 }
 
-// beatsWords lists beats: "beat 2", "beats 1, 3 and 4".
-func beatsWords(beats []int) string {
-	if len(beats) == 1 {
-		return fmt.Sprintf("beat %d", beats[0])
+// theEnd stands for the end of a bar among the numbers of its beats.
+const theEnd = -1
+
+// beats says the words with their beats, and with the end of the bar.
+func (s saying) beats() []string {
+	var words []string
+	beats := slices.DeleteFunc(slices.Clone(s.numbers), func(n int) bool { return n == theEnd })
+	if len(beats) > 0 {
+		words = append(words, s.words+" "+beatsWords(beats))
 	}
-	return "beats " + listWords(numbers(beats), "and")
+	if len(beats) < len(s.numbers) {
+		words = append(words, s.words+" the end")
+	}
+	return words
+}
+
+// nearNext returns how far it is from a place to the end of its beat, and
+// whether that is less than from its start.
+func nearNext(p passage.Passage, s Spot) (meter.Rat, bool) {
+	_, beat, err := spotIn(p, Spot{Bar: s.Bar, Beat: s.Beat})
+	if err != nil || s.Beat == 0 {
+		return meter.Rat{}, false
+	}
+	rest := beat.Sub(s.Into)
+	return rest, rest.Sign() > 0 && rest.Less(s.Into)
 }
 
 // distinctOf returns the numbers that places have, each once, in their order.
@@ -289,11 +374,6 @@ func distinctOf(all []Spot, number func(Spot) int) []int {
 		}
 	}
 	return out
-}
-
-// after says a place inside a beat: "an eighth after beat 3 of bar 2".
-func after(s Spot) string {
-	return fmt.Sprintf("%s after beat %d of bar %d", lengthWords(s.Into), s.Beat, s.Bar)
 }
 
 // step names a length without its article: "eighth", "dotted quarter".
@@ -311,7 +391,7 @@ func step(quarters meter.Rat) string {
 func steps(quarters meter.Rat) string {
 	words := lengthWords(quarters)
 	if name := step(quarters); name != words {
-		return plural(name)
+		return name + "s"
 	}
 	return "cells of " + words
 }
@@ -323,6 +403,8 @@ func timesWords(factor meter.Rat) string {
 		return "twice"
 	case factor == meter.R(3, 2):
 		return "one and a half times"
+	case factor == meter.R(4, 3):
+		return "one and a third times"
 	case factor.Den() == 1:
 		return numberWord(int(factor.Num())) + " times"
 	}
