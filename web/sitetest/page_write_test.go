@@ -114,6 +114,21 @@ func TestStatesOfWriting(t *testing.T) {
 	tab.pushes(`[data-act="sticking"]`)
 	tab.pushes(`[data-act="write-menu"]`)
 	both("write-menu")
+	for _, w := range []struct{ width, height int64 }{{320, 640}, {360, 740}, {640, 400}, {768, 1024}, {1024, 600}, {1920, 1080}} {
+		tab.size(w.width, w.height)
+		tab.waitFor(fmt.Sprintf(`innerWidth === %d && document.documentElement.scrollWidth <= innerWidth`, w.width), fmt.Sprintf("the page to fit into %d px", w.width))
+		for _, words := range eval[[]string](tab, `[...document.querySelectorAll("button, select, input, h1, h2, p, label")].filter(e => e.checkVisibility({visibilityProperty: true})).filter(e => { const b = e.getBoundingClientRect(); return b.width > 2 && !e.closest(".unseen, .tabs, .bench-steps, .signs") && (b.left < -1 || b.right > innerWidth + 1) }).map(e => e.innerText || e.id)`) {
+			t.Errorf("at %d px: %q is cut off", w.width, words)
+		}
+		for _, words := range eval[[]string](tab, `matchMedia("(max-width: 900px)").matches ? [...document.querySelectorAll("button, select, input, summary")].filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.innerText || e.id) : []`) {
+			t.Errorf("at %d px a finger hardly hits %q", w.width, words)
+		}
+		tab.screen(fmt.Sprintf("size-%d-write-menu", w.width))
+	}
+	tab.size(1280, 800)
+	tab.media(feature("forced-colors", "active"))
+	tab.screen("write-forced-colours")
+	tab.media(feature("forced-colors", "none"))
 	tab.pushes(`[data-act="write-menu"]`)
 	tab.pushes(`[data-act="write-all"]`)
 	tab.waitFor(`document.querySelector(".unfit")`, "what does not fit")
