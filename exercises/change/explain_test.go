@@ -51,6 +51,29 @@ func TestExplainExamples(t *testing.T) {
 	}
 }
 
+// A sub drop that is made shorter is one change, not what else could cut it.
+func TestExplainShorterSub(t *testing.T) {
+	p, err := applied(stamps(t), []Change{one(t, "sub at 1.1 for 1/1")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := one(t, "sub at 1.1 for 1/2").Apply(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if found, ok := Explain(p, after); !ok || texts(found) != "sub at 1.1 for 1/2" {
+		t.Errorf("explained by %v, %v", found, ok)
+	}
+}
+
+func one(t testing.TB, text string) Change {
+	c, err := Parse(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
 // What a musician would say of a change is what is found.
 func TestExplainSimplest(t *testing.T) {
 	for _, text := range []string{

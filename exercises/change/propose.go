@@ -345,7 +345,7 @@ func (w view) bars() [][]Range {
 
 // places returns sets of places: where strokes came in or went, where they are
 // now of some kind, half a beat before those that came in, and single ones
-// where something began.
+// where something began, or was made shorter.
 func (w view) places() [][]Spot {
 	p := w.a
 	var all [][]meter.Rat
@@ -365,6 +365,7 @@ func (w view) places() [][]Spot {
 	where(func(d difference) (meter.Rat, bool) { return d.at, d.added() })
 	where(func(d difference) (meter.Rat, bool) { return d.at, d.removed() })
 	where(func(d difference) (meter.Rat, bool) { return d.at, d.cut() })
+	where(func(d difference) (meter.Rat, bool) { return d.now.At, d.cut() }) // a stroke made shorter by name
 	for _, k := range passage.Kinds() {
 		where(func(d difference) (meter.Rat, bool) { return d.now.At, d.now.Kind == k && !d.cut() })
 		where(func(d difference) (meter.Rat, bool) { return d.now.At, d.now.Kind == k && !d.cut() && !d.added() })
