@@ -214,3 +214,16 @@ func TestSaid(t *testing.T) {
 		t.Errorf("a step that can no longer be made is not said: %q", d.Said())
 	}
 }
+
+// A voice whose line is written out behind the changes of a step, and that a
+// change empties, leaves with it.
+func TestWrittenLineOfAVoiceThatLeft(t *testing.T) {
+	text := "title: T\ntempo: 100\nmetre: 4/4\n\nstep: One\nchina | x . x . |\nkick | x x x x |\n\nstep: Two\ndo: drop kick at 1.4\nchina | x . x . |\n"
+	d, err := does("move china to ride", Draft.ApplyHere)(New("t", text, change.Catalogue()).GoTo(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := d.Text(); !strings.HasSuffix(got, "do: drop kick at 1.4\ndo: move china to ride\n") {
+		t.Errorf("the text is %s", got)
+	}
+}
