@@ -120,6 +120,9 @@ func (p *Program) doWriting(e Effect) {
 // drawn, for it may only just be there.
 func (p *Program) fillField(e Fill) {
 	p.after = append(p.after, func() {
+		if now, ok := p.state.fill().(Fill); ok && p.state.writing() { // more may have been typed since
+			e = now
+		}
 		screen := p.ports.Screen
 		if value, ok := screen.Text(e.ID); ok && value == e.Text {
 			screen.Select(e.ID, e.From, e.To)
