@@ -11,17 +11,6 @@ import (
 	"stampmill/exercises/drill"
 )
 
-// writer is a tab on the Write page with an exercise in hand.
-func writer(t testing.TB, text string) *tab {
-	t.Helper()
-	tab := listener(t)
-	tab.onShelf("0000000000000001", text)
-	tab.size(1280, 800)
-	tab.goTo(serve(t, "/").at("write/"))
-	tab.waitFor(inField(text), "the text of the exercise")
-	return tab
-}
-
 // onShelf puts an exercise on the shelf before the program first looks there.
 func (p *tab) onShelf(id, text string) {
 	p.t.Helper()
