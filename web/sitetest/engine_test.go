@@ -357,12 +357,12 @@ func TestStopIsSilent(t *testing.T) {
 	p.openDevice()
 	p.press(key{Code: "KeyP"})
 	p.said(fmt.Sprintf(`^event %d 0`, transport.Started))
-	p.waitFor(`tapped.context.currentTime > 3`, "some seconds of music")
+	p.waitFor(`tapped.context.currentTime > 6`, "some seconds of music")
 	p.press(key{Code: "KeyS"})
 	at := int64(p.said(`^stop at (\d+)`)[0])
 	rate := eval[float64](p, `tapped.rate`)
 	silent := at + int64(0.03*rate)
-	before := int64(2 * rate) // a whole bar and more, so that it holds the music's own attacks
+	before := int64(4 * rate) // more than all bars, so that it holds every attack of the music
 	sound := p.heard(at-before, silent+24000)
 	for i, x := range sound[2*(silent-at+before):] {
 		if math.Abs(float64(x)) > 1e-6 {
@@ -375,7 +375,8 @@ func TestStopIsSilent(t *testing.T) {
 		}
 		return most
 	}
-	if music, after := step(sound[:2*before]), step(sound[2*before:]); music == 0 || after > music {
+	// Two takes of one stroke differ a little; a cut would be several times that.
+	if music, after := step(sound[:2*before]), step(sound[2*before:]); music == 0 || after > 1.25*music {
 		t.Errorf("a step of %g after Stop, %g in the music before", after, music)
 	}
 }
