@@ -249,7 +249,7 @@ func unvoiced(d draft.Draft, name string) (draft.Draft, error) {
 }
 
 func unbarred(d draft.Draft, _ string) (draft.Draft, error) {
-	first, last := barsOf(d.Passage(), d.Selection())
+	first, last := d.Passage().BarsOf(d.Selection())
 	return d.RemoveBars(first, last)
 }
 

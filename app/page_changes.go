@@ -73,7 +73,7 @@ func scopeWords(s State) string {
 	p := d.Passage()
 	from := p.Place(span.From)
 	words := capital(spanVoices(p, span.Voices)) + fmt.Sprintf(", bar %d, beat %d", from.Bar, from.Beat)
-	if first, last := barsOf(p, span); first != last {
+	if first, last := p.BarsOf(span); first != last {
 		return capital(spanVoices(p, span.Voices)) + ", " + Range{first, last}.String()
 	}
 	if last := lastBeat(p, span); last > from.Beat {

@@ -224,7 +224,7 @@ func writeMenu(s State) app.UI {
 }
 
 func selectedBars(d draft.Draft) Range {
-	first, last := barsOf(d.Passage(), d.Selection())
+	first, last := d.Passage().BarsOf(d.Selection())
 	return Range{first, last}
 }
 

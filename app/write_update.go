@@ -156,16 +156,10 @@ func fileOf(text string) string {
 	return clean + ".drill"
 }
 
-// titleOf returns the title that a text gives itself, whatever else is wrong
-// with it.
+// titleOf returns the title that a text gives itself.
 func titleOf(text string) string {
-	for line := range strings.Lines(text) {
-		key, value, ok := strings.Cut(line, ":")
-		if ok && strings.EqualFold(strings.TrimSpace(key), "title") {
-			return strings.TrimSpace(value)
-		}
-	}
-	return ""
+	title, _ := shelf.Summary(text)
+	return title
 }
 
 // ownName is the name of an own exercise among the climbs and in takes.
@@ -608,7 +602,7 @@ func hearFrom(s State, m Acted) (State, []Effect) {
 	}
 	p := s.Write.Draft.Passage()
 	s.Write.Trying = ""
-	s.Write.From, s.Write.To = barsOf(p, s.Write.Draft.Selection())
+	s.Write.From, s.Write.To = p.BarsOf(s.Write.Draft.Selection())
 	if s.Write.From == s.Write.To {
 		s.Write.To = len(p.Bars)
 	}
@@ -631,18 +625,7 @@ func hearChange(s State, m Acted) (State, []Effect) {
 	}
 	s.Write.Chosen, s.Write.Trying = m.Arg, m.Arg
 	s = anewDrawing(s)
-	s.Write.From, s.Write.To = barsOf(s.Write.Draft.Passage(), s.Write.Draft.Scope())
+	s.Write.From, s.Write.To = s.Write.Draft.Passage().BarsOf(s.Write.Draft.Scope())
 	s, more := start(s, ForHearing)
 	return s, append(effects, more...)
-}
-
-// barsOf returns the first and last bar that a span touches.
-func barsOf(p passage.Passage, span passage.Span) (first, last int) {
-	first = p.Place(span.From).Bar
-	last = first
-	starts := p.Starts()
-	for last < len(p.Bars) && starts[last].Less(span.To) {
-		last++
-	}
-	return first, last
 }

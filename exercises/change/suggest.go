@@ -242,15 +242,7 @@ func (s suggester) targets(e *Entry) []passage.Voice {
 }
 
 // bars returns the first and last bar that the selection touches.
-func (s suggester) bars() (first, last int) {
-	first = s.p.Place(s.sel.From).Bar
-	last = first
-	starts := s.p.Starts()
-	for last < len(s.p.Bars) && starts[last].Less(s.sel.To) {
-		last++
-	}
-	return first, last
-}
+func (s suggester) bars() (first, last int) { return s.p.BarsOf(s.sel) }
 
 // ranges is the selection as a range, in whole bars where it is, and nothing
 // where it is the whole passage and nothing need be said.

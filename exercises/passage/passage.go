@@ -194,6 +194,17 @@ func (p Passage) Place(at meter.Rat) Place {
 	return Place{1, 1, at}
 }
 
+// BarsOf returns the first and last bar, from 1, that a span touches.
+func (p Passage) BarsOf(s Span) (first, last int) {
+	first = p.Place(s.From).Bar
+	last = first
+	starts := p.Starts()
+	for last < len(p.Bars) && starts[last].Less(s.To) {
+		last++
+	}
+	return first, last
+}
+
 // A Beat is one beat of a passage.
 type Beat struct {
 	Bar, Number int       // from 1

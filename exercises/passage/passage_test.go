@@ -33,6 +33,21 @@ func TestPlace(t *testing.T) {
 	}
 }
 
+func TestBarsOf(t *testing.T) {
+	p := read(t, "4/4 | 7/8 (2+2+3) | 6/8", "kick | x x x x | x x x | x x |")
+	for _, c := range []struct {
+		from, to    meter.Rat
+		first, last int
+	}{
+		{meter.Int(0), meter.Int(4), 1, 1}, {meter.Int(3), meter.R(9, 2), 1, 2}, {meter.Int(4), meter.R(15, 2), 2, 2},
+		{meter.Int(0), meter.R(21, 2), 1, 3}, {meter.Int(5), meter.Int(5), 2, 2}, {meter.Int(9), meter.Int(99), 3, 3},
+	} {
+		if first, last := p.BarsOf(passage.Span{From: c.from, To: c.to}); first != c.first || last != c.last {
+			t.Errorf("%s to %s touches bars %d to %d, want %d to %d", c.from, c.to, first, last, c.first, c.last)
+		}
+	}
+}
+
 // A place says the same as the start of its beat and how far it is into it.
 func TestPlaceAddsUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
