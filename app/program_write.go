@@ -78,7 +78,7 @@ func (p *Program) linked(fragment string) {
 func (p *Program) doWriting(e Effect) {
 	switch e := e.(type) {
 	case Fill:
-		p.fillField(e)
+		p.after = append(p.after, p.fillField)
 	case Later:
 		p.later(e)
 	case Shelve:
@@ -116,20 +116,19 @@ func (p *Program) doWriting(e Effect) {
 	}
 }
 
-// fillField brings the text field to what the draft holds, after the page was
-// drawn, for it may only just be there.
-func (p *Program) fillField(e Fill) {
-	p.after = append(p.after, func() {
-		if now, ok := p.state.fill().(Fill); ok && p.state.writing() { // more may have been typed since
-			e = now
-		}
-		screen := p.ports.Screen
-		if value, ok := screen.Text(e.ID); ok && value == e.Text {
-			screen.Select(e.ID, e.From, e.To)
-			return
-		}
-		screen.SetText(e.ID, e.Text, e.From, e.To)
-	})
+// fillField brings the text field to the draft as it is now: more may have been
+// typed since the fill was asked for, and the field may only just be there.
+func (p *Program) fillField() {
+	if !p.state.writing() {
+		return
+	}
+	d, screen := p.state.Write.Draft, p.ports.Screen
+	at := d.Caret().Units(d.Text())
+	if value, ok := screen.Text(textField); ok && value == d.Text() {
+		screen.Select(textField, at, at)
+		return
+	}
+	screen.SetText(textField, d.Text(), at, at)
 }
 
 // later puts work off; asked again, it waits anew.

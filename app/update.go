@@ -49,7 +49,7 @@ func Update(s State, m Msg) (State, []Effect) {
 		phone := s.phone()
 		s.Width, s.Height = m.Width, m.Height
 		if s.writing() && s.phone() != phone { // the page has another text field then
-			return s, []Effect{s.fill()}
+			return s, []Effect{Fill{}}
 		}
 	case Wired:
 		s.Offline = !m.Online

@@ -127,11 +127,9 @@ func (Unkept) msg()    {}
 
 // The effects of the Write page.
 type (
-	// Fill sets the text field where it differs, and its caret.
-	Fill struct {
-		ID, Text string
-		From, To int // UTF-16 units
-	}
+	// Fill brings the text field, and its caret, to the draft as it is when the
+	// page was drawn.
+	Fill struct{}
 	// Later sends a [Due] after some ms; asked again before, it waits anew.
 	Later struct {
 		Work string

@@ -53,7 +53,7 @@ func wentToWrite(s State) (State, []Effect) {
 	switch {
 	case s.Write.ID != "":
 		s = anewDrawing(followed(s))
-		return s, append([]Effect{s.fill()}, followUps()...)
+		return s, append([]Effect{Fill{}}, followUps()...)
 	case len(s.readable()) > 0:
 		return s, []Effect{Fetch{ID: s.readable()[0].ID}}
 	}
@@ -80,13 +80,6 @@ func leftWrite(s State) State {
 	return s
 }
 
-// fill is the text field as the draft has it.
-func (s State) fill() Effect {
-	d := s.Write.Draft
-	at := d.Caret().Units(d.Text())
-	return Fill{textField, d.Text(), at, at}
-}
-
 // taken is an exercise that came off the shelf.
 func taken(s State, m Taken) (State, []Effect) {
 	if m.Practise {
@@ -100,7 +93,7 @@ func taken(s State, m Taken) (State, []Effect) {
 	s.Bar = 1
 	s.Write.Measured = false
 	s, effects := measuredStep(otherText(s))
-	effects = append(effects, s.fill(), Later{tryOffers, offersAfter})
+	effects = append(effects, Fill{}, Later{tryOffers, offersAfter})
 	if s.Phase != Idle && s.Page == writePath {
 		s.Phase, s.Pass = Idle, -1
 		effects = append(effects, Halt{})
@@ -131,7 +124,7 @@ func adopted(s State, m Adopted) (State, []Effect) {
 		return s, nil
 	}
 	s = otherText(s)
-	return s, append([]Effect{s.fill()}, followUps()...)
+	return s, append([]Effect{Fill{}}, followUps()...)
 }
 
 var otherWrote = Notice{Fact: "Another window changed this exercise;", Mend: "this is what it wrote. Undo brings back what was here."}
@@ -263,17 +256,17 @@ func edited(s State, d draft.Draft, err error) (State, []Effect) {
 		}
 		s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == otherWrote })
 		s = otherText(s)
-		return s, append(append([]Effect{Shelve{s.Write.ID, d.Text()}, s.fill()}, followUps()...), effects...)
+		return s, append(append([]Effect{Shelve{s.Write.ID, d.Text()}, Fill{}}, followUps()...), effects...)
 	case d.Step() != old.Step():
 		s.Write.Clashes, s.Write.ClashLines, s.Write.Measured = nil, nil, false
 	case sameSpan(d.Selection(), old.Selection()) && d.Cursor() == old.Cursor():
 		if d.Caret() == old.Caret() {
 			return s, nil
 		}
-		return anewDrawing(s), []Effect{s.fill()}
+		return anewDrawing(s), []Effect{Fill{}}
 	}
 	s = elsewhere(s)
-	return s, append(append([]Effect{s.fill()}, followUps()...), effects...)
+	return s, append(append([]Effect{Fill{}}, followUps()...), effects...)
 }
 
 // revealStep scrolls the text to the step that is now the current one; on a
