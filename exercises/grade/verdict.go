@@ -113,17 +113,12 @@ func (t TupletFigures) WrittenShares() []float64 {
 	return out
 }
 
-// A Misreading names a change which, applied to the written part, explains the
-// take better.
-type Misreading struct {
-	Change   string  `json:"change"`
-	Sentence string  `json:"sentence"`
-	Odds     float64 `json:"odds"`
-}
-
 // Options of [Grade]. The zero value takes the latency of the take and
 // [DefaultPassing].
 type Options struct {
 	LatencyMS Optional // instead of the take's
 	Passing   *Passing
+	Steps     []passage.Step // the steps of the climb: those before Step may have been played instead
+	Step      int            // the step that was to be played, from 1
+	NoSearch  bool           // look for no misreading: the caller does so with NewSearch
 }
