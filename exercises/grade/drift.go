@@ -99,5 +99,5 @@ func (l line) drift(bpm float64, n int) Figure {
 	}
 	half := tQuantile(confidence, n-2) * l.se
 	won := func(s float64) float64 { return bpm/(1+max(s, -0.9)) - bpm }
-	return Figure{won(l.slope), won(l.slope + half), won(l.slope - half), n, true}
+	return Figure{Value: won(l.slope), Low: won(l.slope + half), High: won(l.slope - half), N: n, OK: true}
 }

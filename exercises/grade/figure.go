@@ -43,7 +43,7 @@ func spread(residuals []float64, lost int) Figure {
 
 // inMS makes a figure in milliseconds from seconds.
 func inMS(value, low, high float64, n int) Figure {
-	return Figure{1000 * value, 1000 * low, 1000 * high, n, true}
+	return Figure{Value: 1000 * value, Low: 1000 * low, High: 1000 * high, N: n, OK: true}
 }
 
 func mean(xs []float64) float64 {

@@ -1,9 +1,14 @@
 package grade
 
 import (
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
+
+// Grader is the version of the grading, raised whenever the verdict of some
+// take may change. What is kept of a verdict is made anew where this has grown.
+const Grader = 2
 
 // A Verdict is what grading says of a take. Errors are milliseconds, early
 // negative. Counts, F-measures, voices, bars and positions go by the written
@@ -16,11 +21,21 @@ type Verdict struct {
 	Leaning   Figure  // ms, mean signed error
 	Spread    Figure  // ms, standard deviation after drift is removed
 	Drift     Figure  // BPM won (positive, faster) or lost against the tempo of the take
+	Lag1      Figure  // autocorrelation of successive errors after drift is removed, -1 to 1
+	Clock     Figure  // ms, standard deviation of the timekeeper on steady runs; N counts intervals
+	Motor     Figure  // ms, that of the movement
+	Violated  bool    // the model of clock and motor does not hold on this take: neither can be told
 	ByVoice   []VoiceFigures
+	ByLimb    []LimbFigures  // in the order of limbs; nil where the part has no drums or limbs cannot play the step
+	ByPlace   []PlaceFigures // places in the beat, by length of the beat, then in order of time
 	ByBar     []BarFigures
+	ByPass    []PassFigures
 	Positions []PositionFigures // every written stroke of one pass, in order of time
 	Strays    []Stray           // the extra taps, in order of time
 	Tuplets   []TupletFigures   // in order of place
+	Accents   Accents
+	Lengths   []LengthFigures // in order of place; only where taps carry releases
+	Graces    []GraceFigures  // flams and drags, in order of place
 	// Misreading is the change that explains the take better than the part as
 	// written; nil where there is none. No change is searched yet.
 	Misreading *Misreading
@@ -43,6 +58,19 @@ type Figure struct {
 	Value, Low, High float64
 	N                int
 	OK               bool
+	Unfit            bool // not OK though the strokes would be enough: what is asked cannot be told from them
+}
+
+// Why says why a figure is not OK: "not enough strokes", or "not estimable"
+// where more of the same would not help. It is empty where the figure is OK.
+func (f Figure) Why() string {
+	switch {
+	case f.OK:
+		return ""
+	case f.Unfit:
+		return "not estimable"
+	}
+	return "not enough strokes"
 }
 
 // VoiceFigures are the figures of one voice of the part. On a single key a
@@ -51,6 +79,64 @@ type VoiceFigures struct {
 	Voice passage.Voice
 	Counts
 	Leaning, Spread Figure // ms
+}
+
+// LimbFigures are the figures of what one limb plays, by the sticking of the
+// whole step. On a single key a stroke counts for every limb that it takes.
+// Extra taps count for none.
+type LimbFigures struct {
+	Limb limbs.Limb
+	Counts
+	Leaning, Spread Figure // ms
+}
+
+// PlaceFigures are the figures of one place in the beat, over all beats of
+// one length. Extra taps count for none.
+type PlaceFigures struct {
+	Into meter.Rat // quarter notes after the beat
+	Beat meter.Rat // length of the beat in quarter notes
+	Word string    // as players count it: "on the beat", "e", "&", "a", "2nd of 3", ...
+	Counts
+	Leaning, Spread Figure // ms
+}
+
+// PassFigures are the figures of one pass.
+type PassFigures struct {
+	Pass int // from 1
+	Counts
+	Leaning, Spread Figure // ms
+}
+
+// Accents say how strongly accents, plain hits and ghosts were struck, 0 to 1,
+// and whether the accents stand out.
+type Accents struct {
+	Accent, Hit, Ghost Figure // mean strength
+	Louder             Figure // how much stronger accents are than hits
+	StandOut           Figure // share of the accents that are stronger than the hits about them, 0 to 1
+	OK                 bool   // the input tells strength, and accents were written and played
+}
+
+// LengthFigures say how long a written stroke was held that a player has to
+// end: one held by a string voice, or one whose cymbal is choked or damped at
+// a stop.
+type LengthFigures struct {
+	Voice     passage.Voice
+	At        meter.Rat // quarter notes from the first downbeat of the whole passage
+	Place     passage.Place
+	WrittenMS float64
+	Played    Figure // ms, over the passes
+}
+
+// GraceFigures say how the grace strokes before one written flam or drag came
+// out, over the passes in which its main stroke was played.
+type GraceFigures struct {
+	Voice   passage.Voice
+	At      meter.Rat // quarter notes from the first downbeat of the whole passage
+	Place   passage.Place
+	Kind    passage.Kind // Flam or Drag
+	GraceMS Figure       // how long before its main stroke the first grace stroke came; of N of the figure passes
+	Missing int          // passes without all of the grace strokes: it was played as a plain stroke, or a drag with one
+	N       int          // passes with the main stroke
 }
 
 // BarFigures are the figures of one bar over all passes.
@@ -114,10 +200,11 @@ func (t TupletFigures) WrittenShares() []float64 {
 }
 
 // Options of [Grade]. The zero value takes the latency of the take and
-// [DefaultPassing].
+// [DefaultPassing], looks for a misreading and knows nothing of other steps.
 type Options struct {
 	LatencyMS Optional // instead of the take's
 	Passing   *Passing
+	Pedals    limbs.Pedals   // of the player's kick
 	Steps     []passage.Step // the steps of the climb: those before Step may have been played instead
 	Step      int            // the step that was to be played, from 1
 	NoSearch  bool           // look for no misreading: the caller does so with NewSearch
