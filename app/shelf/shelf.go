@@ -15,7 +15,7 @@ package shelf
 import (
 	"errors"
 	"fmt"
-	"slices"
+	"sort"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -84,7 +84,7 @@ func (s Shelf) entries(wanted func(Entry) bool) []Entry {
 			list = append(list, e)
 		}
 	}
-	slices.SortFunc(list, byTime)
+	sort.Slice(list, func(i, j int) bool { return byTime(list[i], list[j]) < 0 })
 	return list
 }
 

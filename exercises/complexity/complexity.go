@@ -23,6 +23,7 @@ package complexity
 
 import (
 	"slices"
+	"sort"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -92,6 +93,6 @@ func (g grid) onsets(p passage.Passage, voices ...passage.Voice) []meter.Rat {
 
 // inOrder sorts places and drops repeated ones, in place.
 func inOrder(places []meter.Rat) []meter.Rat {
-	slices.SortFunc(places, meter.Rat.Cmp)
+	sort.Slice(places, func(i, j int) bool { return places[i].Less(places[j]) })
 	return slices.Compact(places)
 }

@@ -1,7 +1,7 @@
 package complexity
 
 import (
-	"slices"
+	"sort"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -50,7 +50,7 @@ func Syncopes(p passage.Passage, r Reading) []Syncope {
 	for _, stream := range []Streams{Low, Mid, High} {
 		all = append(all, g.syncopes(r, stream, places, strikes)...)
 	}
-	slices.SortStableFunc(all, func(a, b Syncope) int { return a.At.Cmp(b.At) })
+	sort.SliceStable(all, func(i, j int) bool { return all[i].At.Less(all[j].At) })
 	return all
 }
 

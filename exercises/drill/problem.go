@@ -3,7 +3,7 @@ package drill
 import (
 	"cmp"
 	"fmt"
-	"slices"
+	"sort"
 	"strings"
 	"unicode/utf8"
 )
@@ -138,8 +138,9 @@ func (r *report) unreadable(at piece, do, what string, args ...any) {
 
 // problems returns what was found, sorted by place and capped.
 func (r *report) problems(name string, lines []string) Problems {
-	slices.SortStableFunc(r.found, func(a, b found) int {
-		return cmp.Or(cmp.Compare(a.line, b.line), cmp.Compare(a.off, b.off))
+	sort.SliceStable(r.found, func(i, j int) bool {
+		a, b := &r.found[i], &r.found[j]
+		return a.line < b.line || a.line == b.line && a.off < b.off
 	})
 	more := r.more
 	shown := r.found

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sort"
 	"strings"
 
 	"stampmill/exercises/passage"
@@ -266,7 +267,7 @@ func inOrder(lines, written []passage.Line) []passage.Line {
 		}
 		return len(written)
 	}
-	slices.SortStableFunc(lines, func(a, b passage.Line) int { return at(a) - at(b) })
+	sort.SliceStable(lines, func(i, j int) bool { return at(lines[i]) < at(lines[j]) })
 	return lines
 }
 

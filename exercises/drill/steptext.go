@@ -2,6 +2,7 @@ package drill
 
 import (
 	"slices"
+	"sort"
 	"strings"
 	"unicode/utf8"
 
@@ -56,7 +57,7 @@ func (r *Reading) keys(s *section) []KeyText {
 			all = append(all, KeyText{key, v.text, line, column, utf8.RuneCountInString(v.text)})
 		}
 	}
-	slices.SortFunc(all, func(a, b KeyText) int { return a.Line - b.Line })
+	sort.Slice(all, func(i, j int) bool { return all[i].Line < all[j].Line })
 	return all
 }
 
@@ -192,6 +193,6 @@ func (r Reading) Unplayable(judge func(passage.Passage) passage.Problems) Proble
 			all = append(all, r.Place(i, judge(step.Passage))...)
 		}
 	}
-	slices.SortStableFunc(all, byPlace)
+	sort.SliceStable(all, func(i, j int) bool { return byPlace(all[i], all[j]) < 0 })
 	return all[:min(len(all), MaxProblems)]
 }

@@ -3,6 +3,7 @@ package limbs
 import (
 	"fmt"
 	"slices"
+	"sort"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -39,7 +40,7 @@ func plucks(l passage.Line, time timeline) []pluck {
 		}
 	}
 	if !slices.IsSortedFunc(out, byTime) {
-		slices.SortStableFunc(out, byTime)
+		sort.SliceStable(out, func(i, j int) bool { return byTime(out[i], out[j]) < 0 })
 	}
 	return out
 }

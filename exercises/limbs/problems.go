@@ -1,7 +1,7 @@
 package limbs
 
 import (
-	"slices"
+	"sort"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -22,7 +22,7 @@ func Problems(p passage.Passage, pedals Pedals) passage.Problems {
 	for _, l := range p.Lines {
 		found = append(found, slow(p, l, time)...)
 	}
-	slices.SortStableFunc(found, func(a, b *Clash) int { return a.At.Cmp(b.At) })
+	sort.SliceStable(found, func(i, j int) bool { return found[i].At.Less(found[j].At) })
 	var out passage.Problems
 	for _, c := range found {
 		out = append(out, passage.Problem{Voice: c.voice, At: c.At, Place: c.Place, What: c.What, Do: c.Do})

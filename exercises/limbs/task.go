@@ -2,6 +2,7 @@ package limbs
 
 import (
 	"slices"
+	"sort"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -91,7 +92,7 @@ func lineTasks(l passage.Line, time timeline, mine func(passage.Voice, passage.K
 		}
 	}
 	if !sorted {
-		slices.SortStableFunc(out, func(a, b task) int { return order(&a, &b) })
+		sort.SliceStable(out, func(i, j int) bool { return order(&out[i], &out[j]) < 0 })
 	}
 	for i := range out {
 		out[i].lead = leads[out[i].kind]
