@@ -3,6 +3,7 @@ package strip
 import (
 	"sort"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -96,12 +97,12 @@ func (d *drawing) runs(voices []passage.Voice) [][2]int {
 func (d *drawing) drawBands() {
 	for _, b := range d.bands {
 		w, h := b.right-b.left, b.bottom-b.top
-		d.rect("sm-band", b.left, b.top, w, h)
-		d.tag("rect", "")
-		d.set("x y width height", b.left, b.top, w, h)
-		d.attr("fill", "url(#"+d.id+"-hatch)")
-		d.end()
-		d.path("sm-edge", "M# #V#H#V#", b.left, b.bottom, b.top, b.right, b.bottom)
+		d.Rect("sm-band", b.left, b.top, w, h)
+		d.Tag("rect", "")
+		d.Set("x y width height", b.left, b.top, w, h)
+		d.Attr("fill", "url(#"+d.id+"-hatch)")
+		d.End()
+		d.Path("sm-edge", "M# #V#H#V#", b.left, b.bottom, b.top, b.right, b.bottom)
 	}
 }
 
@@ -115,8 +116,8 @@ func (d *drawing) tags() {
 		b := d.bands[i]
 		if !touches(b, last) {
 			x, y := d.tagPlace(b)
-			d.rect("sm-tag", x, y, tagWide, tagHigh)
-			d.text("sm-word", atMiddle, x+tagWide/2, y+tagHigh-4, b.word)
+			d.Rect("sm-tag", x, y, tagWide, tagHigh)
+			d.Text("sm-word", svg.AtMiddle, x+tagWide/2, y+tagHigh-4, b.word)
 		}
 		last = append(last, b)
 	}

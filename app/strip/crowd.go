@@ -3,6 +3,8 @@ package strip
 import (
 	"sort"
 	"unicode/utf8"
+
+	"stampmill/app/svg"
 )
 
 // A word is a label at a mark. Where labels would meet, the one with more
@@ -22,9 +24,9 @@ func (w word) box() box {
 	wide := letter * float64(utf8.RuneCountInString(w.words))
 	left := w.x
 	switch w.anchor {
-	case atMiddle:
+	case svg.AtMiddle:
 		left -= wide / 2
-	case atEnd:
+	case svg.AtEnd:
 		left -= wide
 	}
 	return box{left - 1, left + wide + 1, w.y - high + 2, w.y + 3}

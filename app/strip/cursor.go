@@ -28,20 +28,20 @@ func (d *drawing) cursor() {
 		if d.m.signs > 0 {
 			h += cursorIn // the sign lies inside
 		}
-		d.tag("g", "")
-		d.attr("id", d.id+"-cursor")
-		d.attr("data-at", from.String())
-		d.attr("data-voice", r.Voice.String())
-		d.raw(">\n")
+		d.Tag("g", "")
+		d.Attr("id", d.id+"-cursor")
+		d.Attr("data-at", from.String())
+		d.Attr("data-voice", r.Voice.String())
+		d.Raw(">\n")
 		d.around("sm-gap", x, y, w, h, cursorLine+cursorGap/2)
 		d.around("sm-cursor", x, y, w, h, cursorLine/2)
-		d.close()
+		d.Close()
 	}
 }
 
 // around draws a rectangle so much outside of another.
 func (d *drawing) around(class string, x, y, w, h, out float64) {
-	d.rect(class, x-out, y-out, w+2*out, h+2*out)
+	d.Rect(class, x-out, y-out, w+2*out, h+2*out)
 }
 
 // frame returns where the frame of the cursor begins and ends: where a finger

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/passage"
 )
 
@@ -28,7 +29,7 @@ func (d *drawing) lane() {
 	d.legend()
 	if d.Message != "" {
 		x := (d.m.left + d.Layout.Width - d.m.right) / 2
-		d.text("sm-message", atMiddle, x, d.TightY-ScaleMS*d.m.ms*0.55, d.Message)
+		d.Text("sm-message", svg.AtMiddle, x, d.TightY-ScaleMS*d.m.ms*0.55, d.Message)
 	}
 	var c crowd
 	for _, h := range d.Hits {
@@ -42,18 +43,18 @@ func (d *drawing) lane() {
 		}
 	}
 	for _, w := range c.pick() {
-		d.text(w.class, w.anchor, w.x, w.y, w.words)
+		d.Text(w.class, w.anchor, w.x, w.y, w.words)
 	}
 }
 
 // scaleLines draws the player's row, the ends of the scale and the tight band.
 func (d *drawing) scaleLines() {
 	from, to, end := d.m.lines, d.Layout.Width-d.m.linesEnd, ScaleMS*d.m.ms
-	d.line("sm-rowline", from, d.YouY, to, d.YouY)
-	d.line("sm-scale", from, d.TightY-end, to, d.TightY-end)
-	d.line("sm-scale", from, d.TightY+end, to, d.TightY+end)
-	d.rect("sm-wash", from, d.TightY-TightMS*d.m.ms, to-from, 2*TightMS*d.m.ms)
-	d.line("sm-true", from, d.TightY, to, d.TightY)
+	d.Line("sm-rowline", from, d.YouY, to, d.YouY)
+	d.Line("sm-scale", from, d.TightY-end, to, d.TightY-end)
+	d.Line("sm-scale", from, d.TightY+end, to, d.TightY+end)
+	d.Rect("sm-wash", from, d.TightY-TightMS*d.m.ms, to-from, 2*TightMS*d.m.ms)
+	d.Line("sm-true", from, d.TightY, to, d.TightY)
 }
 
 // legend names the player's row and the three judgements with their shapes, or
@@ -66,23 +67,23 @@ func (d *drawing) legend() {
 	if d.Compact {
 		x, band, you, indent = 8, "", "You", 0
 	}
-	d.text("sm-you", atStart, x+indent, d.YouY+2, you)
+	d.Text("sm-you", svg.AtStart, x+indent, d.YouY+2, you)
 	if d.Plain {
-		d.text("sm-say", atStart, x, d.TightY-end+1, "before")
-		d.tag("text", "sm-say")
-		d.set("x y", x, d.TightY+3)
-		d.raw(`>middle<tspan class="sm-more">` + band + "</tspan></text>\n")
-		d.text("sm-say", atStart, x, d.TightY+end+4, "after")
+		d.Text("sm-say", svg.AtStart, x, d.TightY-end+1, "before")
+		d.Tag("text", "sm-say")
+		d.Set("x y", x, d.TightY+3)
+		d.Raw(`>middle<tspan class="sm-more">` + band + "</tspan></text>\n")
+		d.Text("sm-say", svg.AtStart, x, d.TightY+end+4, "after")
 		return
 	}
 	d.mark(Early, x+4.5, d.TightY-end-4)
-	d.text("sm-early sm-say", atStart, x+13, d.TightY-end+1, "early")
+	d.Text("sm-early sm-say", svg.AtStart, x+13, d.TightY-end+1, "early")
 	d.mark(Tight, x+4.5, d.TightY-1)
-	d.tag("text", "sm-tight sm-say")
-	d.set("x y", x+13, d.TightY+3)
-	d.raw(`>tight<tspan class="sm-more">` + band + "</tspan></text>\n")
+	d.Tag("text", "sm-tight sm-say")
+	d.Set("x y", x+13, d.TightY+3)
+	d.Raw(`>tight<tspan class="sm-more">` + band + "</tspan></text>\n")
 	d.mark(Late, x+4.5, d.TightY+end-2)
-	d.text("sm-late sm-say", atStart, x+13, d.TightY+end+4, "late")
+	d.Text("sm-late sm-say", svg.AtStart, x+13, d.TightY+end+4, "late")
 }
 
 // partName names what the player plays, in the room of the column of names.
@@ -107,17 +108,17 @@ func partName(part []passage.Voice) string {
 func (d *drawing) hit(h Hit, c *crowd) {
 	root := d.rat(h.At)
 	mean, played := h.Mean()
-	d.tag("g", "sm-h")
-	d.attr("data-at", h.At.String())
-	d.attr("data-voice", h.Voice.String())
-	d.raw(">")
-	defer d.close()
+	d.Tag("g", "sm-h")
+	d.Attr("data-at", h.At.String())
+	d.Attr("data-voice", h.Voice.String())
+	d.Raw(">")
+	defer d.Close()
 	if played {
 		d.upright(d.XAtSeconds(d.scale.seconds(h.At.Float()) + mean/1000))
 	}
 	if h.Missed > 0 {
-		d.circle("sm-miss", root, d.TightY, missed)
-		c.add(word{class: "sm-say", anchor: atMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), short: "missed", above: d.TightY - 12, weight: missedWeight(h)})
+		d.Circle("sm-miss", root, d.TightY, missed)
+		c.add(word{class: "sm-say", anchor: svg.AtMiddle, x: root, y: d.TightY + 22, words: missedWords(h, played), short: "missed", above: d.TightY - 12, weight: missedWeight(h)})
 	}
 	switch {
 	case played && d.Plain:
@@ -141,7 +142,7 @@ func missedWeight(h Hit) float64 {
 }
 
 func (d *drawing) upright(x float64) {
-	d.rect("sm-hit", x-hitWide/2, d.YouY-hitHigh/2, hitWide, hitHigh)
+	d.Rect("sm-hit", x-hitWide/2, d.YouY-hitHigh/2, hitWide, hitHigh)
 }
 
 // plain draws a mark that is not judged.
@@ -149,8 +150,8 @@ func (d *drawing) plain(h Hit, mean float64, c *crowd) {
 	d.passes(h)
 	x, y := d.LeanAt(h.At.Float(), mean)
 	c.block(x, y)
-	d.line("sm-lean sm-plain", d.rat(h.At), d.TightY, x, y)
-	d.circle("sm-plain", x, y, dot)
+	d.Line("sm-lean sm-plain", d.rat(h.At), d.TightY, x, y)
+	d.Circle("sm-plain", x, y, dot)
 }
 
 // played draws the judged mark at the mean of the passes, a small dot for each
@@ -159,7 +160,7 @@ func (d *drawing) played(h Hit, mean float64, c *crowd) {
 	d.passes(h)
 	j := Judge(mean)
 	x, y := d.LeanAt(h.At.Float(), mean)
-	d.line("sm-lean sm-"+j.String(), d.rat(h.At), d.TightY, x, y)
+	d.Line("sm-lean sm-"+j.String(), d.rat(h.At), d.TightY, x, y)
 	d.mark(j, x, y)
 	c.block(x, y)
 	if j == Tight {
@@ -179,7 +180,7 @@ func (d *drawing) passes(h Hit) {
 	}
 	for _, e := range h.Errors {
 		x, y := d.LeanAt(h.At.Float(), e)
-		d.circle("sm-each", x, y, each)
+		d.Circle("sm-each", x, y, each)
 	}
 }
 
@@ -187,21 +188,21 @@ func (d *drawing) passes(h Hit) {
 func (d *drawing) mark(j Judgement, x, y float64) {
 	switch j {
 	case Early:
-		d.path("sm-early", "M# #l#-6v12z", x-6, y, 11)
+		d.Path("sm-early", "M# #l#-6v12z", x-6, y, 11)
 	case Late:
-		d.path("sm-late", "M# #l#-6v12z", x+6, y, -11)
+		d.Path("sm-late", "M# #l#-6v12z", x+6, y, -11)
 	default:
-		d.circle("sm-tight", x, y, dot)
+		d.Circle("sm-tight", x, y, dot)
 	}
 }
 
 // chevron tells that a mark is pinned to the end of the scale.
 func (d *drawing) chevron(j Judgement, x, y float64) {
 	if j == Early {
-		d.path("sm-far sm-early", "M# #l-7 6l7 6", x-9, y-6)
+		d.Path("sm-far sm-early", "M# #l-7 6l7 6", x-9, y-6)
 		return
 	}
-	d.path("sm-far sm-late", "M# #l7 6l-7 6", x+9, y-6)
+	d.Path("sm-far sm-late", "M# #l7 6l-7 6", x+9, y-6)
 }
 
 // number returns the number of a mark: over an early one, right of a late one,
@@ -215,11 +216,11 @@ func (d *drawing) number(j Judgement, x, y, mean float64, far bool) word {
 	wide := digit * float64(len(w.words))
 	switch {
 	case j == Early:
-		w.anchor, w.x, w.y = atMiddle, x, y-9
+		w.anchor, w.x, w.y = svg.AtMiddle, x, y-9
 	case x+beside+wide > d.Layout.Width-d.m.right-4:
-		w.anchor, w.x, w.y = atMiddle, x+5, y-9
+		w.anchor, w.x, w.y = svg.AtMiddle, x+5, y-9
 	default:
-		w.anchor, w.x, w.y = atStart, x+beside, y+4.5
+		w.anchor, w.x, w.y = svg.AtStart, x+beside, y+4.5
 	}
 	return w
 }
@@ -233,7 +234,7 @@ func (d *drawing) extraTap(e Extra, c *crowd) {
 	x := d.X(e.At)
 	d.upright(x)
 	const a, b = 2.0, 4.0 // half the width of an arm, and its length
-	d.path("sm-extra", "M# #h#v#h#v#h#v#h#v#h#v#h#v#z",
+	d.Path("sm-extra", "M# #h#v#h#v#h#v#h#v#h#v#h#v#z",
 		x-a, d.TightY-a-b, 2*a, b, b, 2*a, -b, b, -2*a, -b, -b, -2*a, b, -b)
-	c.add(word{class: "sm-say", anchor: atMiddle, x: x, y: d.TightY + 22, words: "extra", weight: TightMS})
+	c.add(word{class: "sm-say", anchor: svg.AtMiddle, x: x, y: d.TightY + 22, words: "extra", weight: TightMS})
 }

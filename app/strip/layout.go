@@ -3,6 +3,7 @@ package strip
 import (
 	"slices"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -186,7 +187,7 @@ func (l Layout) LeanAt(written, ms float64) (x, y float64) {
 // puts it at a place, in quarter notes, kept inside the shown bars.
 func (l Layout) HeadTransform(quarters float64) string {
 	q := inside(quarters, l.From.Float(), l.To.Float())
-	return "translate(" + string(appendNumber(nil, l.X(q))) + " 0)"
+	return "translate(" + string(svg.AppendNumber(nil, l.X(q))) + " 0)"
 }
 
 // rat is X of an exact place.

@@ -3,6 +3,7 @@ package strip
 import (
 	"strings"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/passage"
 )
 
@@ -32,7 +33,7 @@ func (d *drawing) names() {
 		}
 	}
 	if d.CountY > 0 && !d.narrowNames() {
-		d.text("sm-count", atStart, x+17, d.CountY, "Count")
+		d.Text("sm-count", svg.AtStart, x+17, d.CountY, "Count")
 	}
 }
 
@@ -47,10 +48,10 @@ func (d *drawing) shortName(v passage.Voice) string {
 // square is filled for a voice that is heard, hollow for a silent one.
 func (d *drawing) square(r Row, x float64) {
 	if r.Muted {
-		d.rect("sm-square sm-off", x+1, r.Y-8, square-2, square-2)
+		d.Rect("sm-square sm-off", x+1, r.Y-8, square-2, square-2)
 		return
 	}
-	d.rect("sm-square", x, r.Y-9, square, square)
+	d.Rect("sm-square", x, r.Y-9, square, square)
 }
 
 // name writes a voice's name, with the word "silent" beside or under it.
@@ -61,21 +62,21 @@ func (d *drawing) name(r Row, x float64) {
 		d.label("sm-label", x, r.Y+2, name)
 	case d.narrowNames() || len(name) > beside:
 		d.label("sm-label sm-off", x, r.Y-3, name)
-		d.text("sm-silent", atStart, x, r.Y+10, "silent")
+		d.Text("sm-silent", svg.AtStart, x, r.Y+10, "silent")
 	default:
-		d.tag("text", "sm-label sm-off")
-		d.set("x y", x, r.Y+2)
-		d.raw(">" + escape(name) + `<tspan class="sm-silent" dx="9">silent</tspan></text>` + "\n")
+		d.Tag("text", "sm-label sm-off")
+		d.Set("x y", x, r.Y+2)
+		d.Raw(">" + svg.Escape(name) + `<tspan class="sm-silent" dx="9">silent</tspan></text>` + "\n")
 	}
 }
 
 // label writes a name; a long one is squeezed into the compact column.
 func (d *drawing) label(class string, x, y float64, name string) {
-	d.tag("text", class)
-	d.set("x y", x, y)
+	d.Tag("text", class)
+	d.Set("x y", x, y)
 	if d.narrowNames() && len(name) > narrow {
-		d.set("textLength", squeezed)
-		d.attr("lengthAdjust", "spacingAndGlyphs")
+		d.Set("textLength", squeezed)
+		d.Attr("lengthAdjust", "spacingAndGlyphs")
 	}
-	d.raw(">" + escape(name) + "</text>\n")
+	d.Raw(">" + svg.Escape(name) + "</text>\n")
 }

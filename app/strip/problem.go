@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -108,7 +109,7 @@ func (t *tagger) place(words string, leader float64) word {
 
 // beside looks for room left of a leader, or right of it up to so far away.
 func (t *tagger) beside(words string, leader, far float64, free func(box) bool) (word, bool) {
-	w := word{class: "sm-fault", y: t.d.m.name, words: words, anchor: atEnd, x: leader - tagGap}
+	w := word{class: "sm-fault", y: t.d.m.name, words: words, anchor: svg.AtEnd, x: leader - tagGap}
 	fits := func() bool {
 		b := w.box()
 		return b.left >= t.d.m.lines && b.right <= t.d.Layout.Width && free(b)
@@ -116,7 +117,7 @@ func (t *tagger) beside(words string, leader, far float64, free func(box) bool) 
 	if fits() {
 		return w, true
 	}
-	w.anchor = atStart
+	w.anchor = svg.AtStart
 	for away := tagGap; away <= tagGap+far; away += tagStep {
 		if w.x = leader + away; fits() {
 			return w, true
@@ -130,7 +131,7 @@ func (t *tagger) beside(words string, leader, far float64, free func(box) bool) 
 func (d *drawing) boxes() {
 	for _, p := range d.boxed {
 		for _, b := range p.boxes {
-			d.rect("sm-problem", b.left, b.top, b.right-b.left, b.bottom-b.top)
+			d.Rect("sm-problem", b.left, b.top, b.right-b.left, b.bottom-b.top)
 		}
 		if p.tag.words == "" {
 			continue
@@ -140,8 +141,8 @@ func (d *drawing) boxes() {
 		if p.tag.x > x+tagGap { // an angle, where the tag stands further right
 			from = p.tag.x
 		}
-		d.path("sm-leader", "M# #H#V#", from, d.m.name+leaderDown, x, p.boxes[0].top)
-		d.text(p.tag.class, p.tag.anchor, p.tag.x, p.tag.y, p.tag.words)
+		d.Path("sm-leader", "M# #H#V#", from, d.m.name+leaderDown, x, p.boxes[0].top)
+		d.Text(p.tag.class, p.tag.anchor, p.tag.x, p.tag.y, p.tag.words)
 	}
 }
 

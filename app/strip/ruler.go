@@ -3,6 +3,7 @@ package strip
 import (
 	"strconv"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -38,21 +39,21 @@ func (d *drawing) grid() {
 		bottom = d.CountY - underCounts
 	}
 	for _, r := range d.Rows {
-		d.line("sm-rowline", d.m.lines, r.Y, d.Layout.Width-d.m.linesEnd, r.Y)
+		d.Line("sm-rowline", d.m.lines, r.Y, d.Layout.Width-d.m.linesEnd, r.Y)
 	}
 	for i, b := range d.beats {
 		x := d.rat(b.At)
 		if b.Number > 1 && d.roomAt(i) >= 3 { // closer lines would be a grey field
-			d.line("sm-beat", x, top, x, bottom)
+			d.Line("sm-beat", x, top, x, bottom)
 		}
 	}
 	for _, b := range d.beats { // over beat lines
 		if b.Number == 1 {
-			d.line("sm-barline", d.rat(b.At), top, d.rat(b.At), bottom)
+			d.Line("sm-barline", d.rat(b.At), top, d.rat(b.At), bottom)
 		}
 	}
 	end := d.rat(d.To)
-	d.line("sm-barline", end, top, end, bottom)
+	d.Line("sm-barline", end, top, end, bottom)
 }
 
 // roomAt returns the width of beat i.
@@ -78,9 +79,9 @@ func (d *drawing) ruler() {
 		}
 		switch {
 		case b.Number == 1:
-			d.text("sm-number sm-one", atMiddle, x, d.m.number, "1")
+			d.Text("sm-number sm-one", svg.AtMiddle, x, d.m.number, "1")
 		case d.roomAt(i) >= numberRoom:
-			d.text("sm-number", atMiddle, x, d.m.number, strconv.Itoa(b.Number))
+			d.Text("sm-number", svg.AtMiddle, x, d.m.number, strconv.Itoa(b.Number))
 		default:
 			continue
 		}
@@ -97,12 +98,12 @@ func (d *drawing) barName(bar int, x float64) float64 {
 		return x // under a problem's tag
 	}
 	if room < nameRoom {
-		d.text("sm-name", atStart, x+2, d.m.name, number)
+		d.Text("sm-name", svg.AtStart, x+2, d.m.name, number)
 		return x + letterWide*float64(len(number)+1)
 	}
-	d.text("sm-name", atStart, x+5, d.m.name, "bar "+number)
+	d.Text("sm-name", svg.AtStart, x+5, d.m.name, "bar "+number)
 	if more := changes(d.Passage.Bars, d.Layout.First, bar); more != "" && room >= nameRoom+14+letterWide*float64(len(more)) {
-		d.text("sm-more", atStart, x+nameRoom+12, d.m.name, more)
+		d.Text("sm-more", svg.AtStart, x+nameRoom+12, d.m.name, more)
 	}
 	return x + nameRoom
 }
@@ -154,7 +155,7 @@ func (d *drawing) loop() {
 	if d.Loop[1] <= d.Layout.Last {
 		right = down
 	}
-	d.path("sm-loop", "M# #v#H#v#", from, d.m.loop+left, -left, to, right)
+	d.Path("sm-loop", "M# #v#H#v#", from, d.m.loop+left, -left, to, right)
 }
 
 // counts draws the counting words, fewer where they have no room: first the
@@ -175,7 +176,7 @@ func (d *drawing) counts() {
 		if x-numberRoom/2 < free {
 			continue
 		}
-		d.text(class, atMiddle, x, d.CountY, c.Word)
+		d.Text(class, svg.AtMiddle, x, d.CountY, c.Word)
 		free = x + numberRoom/2
 	}
 }

@@ -1,6 +1,10 @@
 package strip
 
-import "unicode/utf8"
+import (
+	"unicode/utf8"
+
+	"stampmill/app/svg"
+)
 
 // Places of signs in user units. Our choice.
 const (
@@ -22,7 +26,7 @@ func (d *drawing) signs() {
 			if x-half < free {
 				continue
 			}
-			d.text("sm-stick", atMiddle, x, r.Y+d.RowHeight/2-signUp, s.Text)
+			d.Text("sm-stick", svg.AtMiddle, x, r.Y+d.RowHeight/2-signUp, s.Text)
 			free = x + half + 1
 		}
 	}

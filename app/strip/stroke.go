@@ -31,26 +31,26 @@ func (l Layout) grow() float64 { return max(1, (l.RowHeight-l.m.signs)/wide.row)
 func (d *drawing) strokes() {
 	for i, line := range d.Passage.Lines {
 		r := d.Rows[i]
-		d.tag("g", "sm-row")
-		d.attr("data-voice", line.Voice.String())
-		d.raw(">\n")
+		d.Tag("g", "sm-row")
+		d.Attr("data-voice", line.Voice.String())
+		d.Raw(">\n")
 		all := line.Strokes
 		first := startsAt(all, d.From)
 		if first > 0 && d.From.Less(all[first-1].End()) && line.Voice.Sustained() && all[first-1].Sounds() {
 			x, w := d.sounding(d.From, all[first-1].End())
 			h := barHalf * d.grow()
-			d.rect("sm-ink", x, r.Y-h, w, 2*h)
+			d.Rect("sm-ink", x, r.Y-h, w, 2*h)
 		}
 		shown := all[first:startsAt(all, d.To)]
 		k := d.size(line.Voice, shown)
 		for _, s := range shown {
-			d.tag("g", "sm-s")
-			d.attr("data-at", s.At.String())
-			d.raw(">")
+			d.Tag("g", "sm-s")
+			d.Attr("data-at", s.At.String())
+			d.Raw(">")
 			d.stroke(line.Voice, s, r.Y, k)
-			d.close()
+			d.Close()
 		}
-		d.close()
+		d.Close()
 	}
 }
 
@@ -75,7 +75,7 @@ func (d *drawing) stroke(v passage.Voice, s passage.Stroke, y, k float64) {
 	x := d.rat(s.At)
 	switch {
 	case s.Kind == passage.Choke:
-		d.path("sm-mark", "M# #v#", x, y-upright*k, 2*upright*k)
+		d.Path("sm-mark", "M# #v#", x, y-upright*k, 2*upright*k)
 	case v.Sustained():
 		d.bar(s, y)
 	case v.Family() == passage.Cymbals:
@@ -91,43 +91,43 @@ func (d *drawing) cymbal(kind passage.Kind, x, y, k float64) {
 	a := arm * k
 	switch kind {
 	case passage.Accent:
-		d.circle("sm-ring", x, y, ring*k)
+		d.Circle("sm-ring", x, y, ring*k)
 	case passage.Ghost:
 		a = ghost * k
 	case passage.Open:
-		d.circle("sm-ring", x, y-(arm+4.5)*k, ghost*k)
+		d.Circle("sm-ring", x, y-(arm+4.5)*k, ghost*k)
 	}
-	d.path("sm-mark", "M# #l# #m# 0l# #", x-a, y-a, 2*a, 2*a, -2*a, 2*a, -2*a)
+	d.Path("sm-mark", "M# #l# #m# 0l# #", x-a, y-a, 2*a, 2*a, -2*a, 2*a, -2*a)
 }
 
 func (d *drawing) drum(kind passage.Kind, x, y, k float64) {
 	switch kind {
 	case passage.Accent:
-		d.circle("sm-ring", x, y, ring*k)
-		d.circle("sm-ink", x, y, strong*k)
+		d.Circle("sm-ring", x, y, ring*k)
+		d.Circle("sm-ink", x, y, strong*k)
 		return
 	case passage.Ghost:
-		d.circle("sm-hollow", x, y, ghost*k)
+		d.Circle("sm-hollow", x, y, ghost*k)
 		return
 	case passage.Drag:
-		d.circle("sm-ink", x-(dot+3*grace+2.5)*k, y, grace*k)
+		d.Circle("sm-ink", x-(dot+3*grace+2.5)*k, y, grace*k)
 		fallthrough
 	case passage.Flam:
-		d.circle("sm-ink", x-(dot+grace+1.5)*k, y, grace*k)
+		d.Circle("sm-ink", x-(dot+grace+1.5)*k, y, grace*k)
 	}
-	d.circle("sm-ink", x, y, dot*k)
+	d.Circle("sm-ink", x, y, dot*k)
 }
 
 func (d *drawing) click(kind passage.Kind, x, y, k float64) {
 	a := ghost * k // half the side of its square
 	switch kind {
 	case passage.Accent:
-		d.circle("sm-ring", x, y, ring*k)
+		d.Circle("sm-ring", x, y, ring*k)
 	case passage.Ghost:
-		d.rect("sm-hollow", x-a/2, y-a/2, a, a)
+		d.Rect("sm-hollow", x-a/2, y-a/2, a, a)
 		return
 	}
-	d.rect("sm-ink", x-a, y-a, 2*a, 2*a)
+	d.Rect("sm-ink", x-a, y-a, 2*a, 2*a)
 }
 
 // sounding returns the left edge and width of a bar, cut at the strip's end.
@@ -147,15 +147,15 @@ func (d *drawing) bar(s passage.Stroke, y float64) {
 	h := barHalf * d.grow()
 	switch s.Kind {
 	case passage.Accent:
-		d.rect("sm-ink", x, y-h, w, 2*h)
-		d.rect("sm-ring", x-2.5, y-h-2.5, w+5, 2*h+5)
+		d.Rect("sm-ink", x, y-h, w, 2*h)
+		d.Rect("sm-ring", x-2.5, y-h-2.5, w+5, 2*h+5)
 	case passage.Ghost:
-		d.rect("sm-hollow", x+1, y-h/2, max(w-2, 1), h)
+		d.Rect("sm-hollow", x+1, y-h/2, max(w-2, 1), h)
 	case passage.Open: // rings away: the bar thins out
-		d.path("sm-ink", "M# #h#L# #V#L# #H#z", x, y-h, w/3, x+w, y-2, y+2, x+w/3, y+h, x)
+		d.Path("sm-ink", "M# #h#L# #V#L# #H#z", x, y-h, w/3, x+w, y-2, y+2, x+w/3, y+h, x)
 	case passage.Harmonic:
-		d.path("sm-hollow", "M# #l# #l# #l# #z", x, y, h, -h, h, h, -h, h)
-		d.path("sm-mark", "M# #H#", x+2*h, y, max(x+w, x+2*h))
+		d.Path("sm-hollow", "M# #l# #l# #l# #z", x, y, h, -h, h, h, -h, h)
+		d.Path("sm-mark", "M# #H#", x+2*h, y, max(x+w, x+2*h))
 	case passage.Scrape:
 		d.scrape(x, w, y, h)
 	case passage.Bend:
@@ -163,10 +163,10 @@ func (d *drawing) bar(s passage.Stroke, y float64) {
 	case passage.Tremolo:
 		d.tremolo(x, w, y, h)
 	case passage.Tapped:
-		d.rect("sm-ink", x, y-h, w, 2*h)
-		d.path("sm-mark", "M# #h8m-4 0v4", x, y-h-5)
+		d.Rect("sm-ink", x, y-h, w, 2*h)
+		d.Path("sm-mark", "M# #h8m-4 0v4", x, y-h-5)
 	default:
-		d.rect("sm-ink", x, y-h, w, 2*h)
+		d.Rect("sm-ink", x, y-h, w, 2*h)
 	}
 }
 
@@ -183,7 +183,7 @@ func (d *drawing) scrape(x, w, y, h float64) {
 		form += "M# #l# #"
 		at = append(at, x+dx, y+h, min(h, w), -2*h)
 	}
-	d.path("sm-mark", form, at...)
+	d.Path("sm-mark", form, at...)
 }
 
 // bend draws a bar whose last third rises.
@@ -191,7 +191,7 @@ func (d *drawing) bend(x, w, y, h, semitones float64) {
 	up := min(bendRise*semitones, d.RowHeight/2-2)
 	a, b := x+w*0.6, x+w
 	mid := (a + b) / 2
-	d.path("sm-ink", "M# #H#C# # # # # #v#C# # # # # #H#z",
+	d.Path("sm-ink", "M# #H#C# # # # # #v#C# # # # # #H#z",
 		x, y-h, a, mid, y-h, mid, y-h-up, b, y-h-up, 2*h,
 		mid, y+h-up, mid, y+h, a, y+h, x)
 }
@@ -205,5 +205,5 @@ func (d *drawing) tremolo(x, w, y, h float64) {
 		form += "l# #l# #"
 		at = append(at, step/2, -h-2, step/2, h+2)
 	}
-	d.path("sm-ink", form+"V#z", append(at, y+h)...)
+	d.Path("sm-ink", form+"V#z", append(at, y+h)...)
 }

@@ -3,6 +3,7 @@ package strip
 import (
 	"strconv"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -13,7 +14,7 @@ import (
 // while a take runs; -hit and -dot, the shapes of those marks.
 func (s Sheet) SVG() string {
 	d := s.drawing()
-	d.b = make([]byte, 0, 1<<14+128*d.marks())
+	d.B = make([]byte, 0, 1<<14+128*d.marks())
 	d.openPicture()
 	d.shapes()
 	d.drawBands()
@@ -29,8 +30,8 @@ func (s Sheet) SVG() string {
 	d.counts()
 	d.lane()
 	d.live()
-	d.raw("</svg>")
-	return string(d.b)
+	d.Raw("</svg>")
+	return string(d.B)
 }
 
 // A drawing is a sheet while it is drawn. Of its passage only what sounds in
@@ -38,7 +39,7 @@ func (s Sheet) SVG() string {
 type drawing struct {
 	Sheet
 	Layout
-	pen
+	svg.Pen
 	id     string
 	starts []meter.Rat     // of all bars, and the end
 	beats  []passage.Beat  // shown
@@ -74,22 +75,22 @@ func (d *drawing) openPicture() {
 	if d.Compact {
 		class += " sm-compact"
 	}
-	d.tag("svg", class)
-	d.attr("xmlns", "http://www.w3.org/2000/svg")
-	d.attr("width", "100%")
-	d.raw(` viewBox="0 0 `)
-	d.b = appendNumber(d.b, d.Layout.Width)
-	d.b = append(d.b, ' ')
-	d.b = appendNumber(d.b, d.Height)
-	d.raw(`"`)
-	d.attr("role", "img")
-	d.attr("aria-label", d.title())
-	d.attr("aria-describedby", d.id+"-words")
-	d.raw(">\n<desc")
-	d.attr("id", d.id+"-words")
-	d.raw(">")
-	d.raw(escape(d.describe()))
-	d.raw("</desc>\n")
+	d.Tag("svg", class)
+	d.Attr("xmlns", "http://www.w3.org/2000/svg")
+	d.Attr("width", "100%")
+	d.Raw(` viewBox="0 0 `)
+	d.B = svg.AppendNumber(d.B, d.Layout.Width)
+	d.B = append(d.B, ' ')
+	d.B = svg.AppendNumber(d.B, d.Height)
+	d.Raw(`"`)
+	d.Attr("role", "img")
+	d.Attr("aria-label", d.title())
+	d.Attr("aria-describedby", d.id+"-words")
+	d.Raw(">\n<desc")
+	d.Attr("id", d.id+"-words")
+	d.Raw(">")
+	d.Raw(svg.Escape(d.describe()))
+	d.Raw("</desc>\n")
 }
 
 // title names the picture in a few words.
@@ -102,43 +103,43 @@ func (d *drawing) title() string {
 
 // shapes defines the hatching and the marks of the live layer.
 func (d *drawing) shapes() {
-	d.raw("<defs>\n<pattern")
-	d.attr("id", d.id+"-hatch")
-	d.raw(` width="9" height="9" patternUnits="userSpaceOnUse">` + "\n")
-	d.path("sm-hatch", "M-2 2L2 -2M0 9L9 0M7 11L11 7")
-	d.raw("</pattern>\n")
-	d.shape("-hit", func() { d.rect("sm-hit", -hitWide/2, -hitHigh/2, hitWide, hitHigh) })
-	d.shape("-dot", func() { d.circle("sm-plain", 0, 0, dot) })
-	d.raw("</defs>\n")
+	d.Raw("<defs>\n<pattern")
+	d.Attr("id", d.id+"-hatch")
+	d.Raw(` width="9" height="9" patternUnits="userSpaceOnUse">` + "\n")
+	d.Path("sm-hatch", "M-2 2L2 -2M0 9L9 0M7 11L11 7")
+	d.Raw("</pattern>\n")
+	d.shape("-hit", func() { d.Rect("sm-hit", -hitWide/2, -hitHigh/2, hitWide, hitHigh) })
+	d.shape("-dot", func() { d.Circle("sm-plain", 0, 0, dot) })
+	d.Raw("</defs>\n")
 }
 
 func (d *drawing) shape(id string, draw func()) {
-	d.tag("g", "")
-	d.attr("id", d.id+id)
-	d.raw(">")
+	d.Tag("g", "")
+	d.Attr("id", d.id+id)
+	d.Raw(">")
 	draw()
-	d.close()
+	d.Close()
 }
 
 // live draws what moves: the layer of new marks and the playhead.
 func (d *drawing) live() {
 	d.group("-live")
-	d.close()
+	d.Close()
 	if !d.Playhead {
 		return
 	}
-	d.tag("g", "sm-head")
-	d.attr("id", d.id+"-playhead")
-	d.attr("transform", d.HeadTransform(d.HeadAt))
-	d.raw(">\n")
+	d.Tag("g", "sm-head")
+	d.Attr("id", d.id+"-playhead")
+	d.Attr("transform", d.HeadTransform(d.HeadAt))
+	d.Raw(">\n")
 	top := d.m.grid + d.extra
-	d.line("", 0, top, 0, d.Height)
-	d.path("", "M-6 #h12l-3 7h-6z", top-2)
-	d.close()
+	d.Line("", 0, top, 0, d.Height)
+	d.Path("", "M-6 #h12l-3 7h-6z", top-2)
+	d.Close()
 }
 
 func (d *drawing) group(id string) {
-	d.tag("g", "")
-	d.attr("id", d.id+id)
-	d.raw(">")
+	d.Tag("g", "")
+	d.Attr("id", d.id+id)
+	d.Raw(">")
 }

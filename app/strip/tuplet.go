@@ -4,6 +4,7 @@ import (
 	"sort"
 	"strconv"
 
+	"stampmill/app/svg"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -106,10 +107,10 @@ func (d *drawing) bracket(r Row, g ratioed) {
 	middle := (from + to) / 2
 	if to-from < 2*ratioHalf+6 {
 		if to-from >= numberRoom {
-			d.text("sm-ratio", atMiddle, middle, y+4, strconv.Itoa(g.ratio.Actual))
+			d.Text("sm-ratio", svg.AtMiddle, middle, y+4, strconv.Itoa(g.ratio.Actual))
 		}
 		return
 	}
-	d.path("sm-bracket", "M# #v#H#M# #H#v#", from, y+tip, -tip, middle-ratioHalf, middle+ratioHalf, y, to, tip)
-	d.text("sm-ratio", atMiddle, middle, y+4, g.ratio.String())
+	d.Path("sm-bracket", "M# #v#H#M# #H#v#", from, y+tip, -tip, middle-ratioHalf, middle+ratioHalf, y, to, tip)
+	d.Text("sm-ratio", svg.AtMiddle, middle, y+4, g.ratio.String())
 }
