@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"stampmill/app/logbook"
 	"stampmill/app/transport"
 	"stampmill/exercises"
 	"stampmill/exercises/grade"
@@ -42,6 +43,8 @@ type State struct {
 	Library  []exercises.Entry
 	Settings Settings
 	Done     Done
+	Book     []logbook.Entry // every take on this device, in order of time; never changed in place
+	Booked   Booked
 
 	Climb, Step int // indexes, of the library and of the climb
 	Tempo       int // beats a minute chosen for the step

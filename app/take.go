@@ -26,8 +26,10 @@ type Record struct {
 type Verdict struct {
 	grade.Verdict
 	Take  Take
-	JSON  []byte // the take as it is saved
-	Loop  Range  // bars that were played
+	Name  string    // of the record of the take
+	At    time.Time // when it ended
+	JSON  []byte    // the take as it is saved
+	Loop  Range     // bars that were played
 	Part  Part
 	Last  float64 // spread of the take before on the same step, ms; 0 when there was none
 	Nth   int     // take of the day
@@ -59,15 +61,16 @@ func judged(s State, now time.Time) (State, []Effect) {
 		s.Notice = Notice{Fact: "This take could not be written.", Mend: err.Error()}
 		return s, []Effect{Clear{}, Focus{"go"}}
 	}
-	verdict := Verdict{Verdict: v, Take: t, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
+	verdict := Verdict{Verdict: v, Take: t, Name: takeName(now, t.Take), At: now, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
 	verdict.Last = s.Spread
 	s.Verdict = &verdict
+	s = booked(s, verdict.entry(s))
 	s.Bar, _ = s.bars()
 	s.Minutes += takeMinutes(t)
 	s.Takes, s.Today = s.Takes+1, s.Today+1
 	s.Lesser = append(s.Lesser, remarks(t)...)
 	s = rest(s)
-	effects := []Effect{Clear{}, Keep{takeName(now, t.Take), record(now, file)}}
+	effects := []Effect{Clear{}, Keep{verdict.Name, record(now, file)}}
 	s, more := passed(s)
 	return s, append(append(effects, more...), Focus{"next"})
 }
