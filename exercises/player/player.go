@@ -4,7 +4,8 @@
 // timing plus a source of randomness, which is an argument, so that the same
 // seed plays the same take. Options are in milliseconds, times in seconds,
 // early negative. Call [Simulate] for the taps of a take; [Synchronise] and
-// [Continue] are two models of tapping from the literature.
+// [Continue] are two models of tapping from the literature. [Truths] lists ways
+// to misread a step, and [Confuse] holds what grading names against them.
 package player
 
 import (
@@ -23,6 +24,7 @@ type Options struct {
 	Miss      float64 // chance of leaving a stroke out, 0 to 1
 	Extra     float64 // chance of one tap too many for each stroke, 0 to 1
 	LatencyMS float64 // delay of the input, added to every tap
+	OneKey    bool    // taps name no voice
 }
 
 // Simulate plays what is expected: each stroke has a normal error about the
@@ -32,8 +34,11 @@ type Options struct {
 func Simulate(e grade.Expected, o Options, rng *rand.Rand) []grade.Tap {
 	var taps []grade.Tap
 	add := func(seconds float64, pos int) {
-		voice := e.Positions[pos].Voices.Voices()[0]
-		taps = append(taps, grade.Tap{Voice: voice, Seconds: seconds + o.LatencyMS/1000})
+		tap := grade.Tap{Seconds: seconds + o.LatencyMS/1000}
+		if !o.OneKey {
+			tap.Voice = e.Positions[pos].Voices.Voices()[0]
+		}
+		taps = append(taps, tap)
 	}
 	end := 0.0
 	if n := len(e.Onsets); n > 0 {
