@@ -185,8 +185,10 @@ type work struct {
 func newWork(r *Report, q Question, entries []logbook.Entry) *work {
 	w := &work{r: r, q: q, tempi: newTempi(q.Climbs), leaning: make([]sums, r.marks()), played: map[Chosen]Day{}, minutes: map[Day]float64{}}
 	w.weak.chosen = q.Weak
-	if q.Weak == (Chosen{}) && len(entries) > 0 {
-		w.weak.chosen = chosen(&entries[len(entries)-1])
+	for i := len(entries) - 1; i >= 0 && w.weak.chosen == (Chosen{}); i-- {
+		if entries[i].Unread == "" {
+			w.weak.chosen = chosen(&entries[i])
+		}
 	}
 	return w
 }
@@ -200,6 +202,9 @@ func (w *work) take(e *logbook.Entry, d Day) {
 		return
 	}
 	w.r.Takes++
+	if e.Unread != "" {
+		return
+	}
 	w.played[chosen(e)] = d
 	w.lean(e, d)
 	w.splits.take(e, w.r.mark(d))

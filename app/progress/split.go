@@ -2,6 +2,8 @@ package progress
 
 import (
 	"sort"
+	"strconv"
+	"strings"
 
 	"stampmill/app/logbook"
 )
@@ -25,8 +27,7 @@ type SplitWeek struct {
 // told apart; our choice.
 const maxSplits = 8
 
-// maxShares bounds the strokes of a tuplet that are compared: seven are the most
-// that the exercises name.
+// maxShares bounds the strokes of a tuplet that are compared; our choice.
 const maxShares = 16
 
 type splitWork struct {
@@ -52,8 +53,11 @@ func (s *splitWork) take(e *logbook.Entry, mark int) {
 	}
 }
 
+// goodShares reports whether a split is one, of a tuplet all of whose strokes
+// are written alike: its ratio begins with their number.
 func goodShares(split logbook.Split) bool {
-	if split.N < 1 || len(split.Shares) < 2 || len(split.Shares) > maxShares {
+	n := len(split.Shares)
+	if split.N < 1 || n < 2 || n > maxShares || !strings.HasPrefix(split.Written, strconv.Itoa(n)+":") {
 		return false
 	}
 	total := 0.0
@@ -75,12 +79,10 @@ func (s *splitWork) add(split logbook.Split, mark int) {
 	if m.shares == nil {
 		m.shares = make([]float64, len(split.Shares))
 	}
-	if len(m.shares) == len(split.Shares) {
-		for i, x := range split.Shares {
-			m.shares[i] += x * float64(split.N)
-		}
-		m.n += split.N
+	for i, x := range split.Shares { // as many as the ratio says, in every mark
+		m.shares[i] += x * float64(split.N)
 	}
+	m.n += split.N
 	s.by[split.Written], s.last[split.Written] = sums, s.seen
 }
 
@@ -120,5 +122,9 @@ func (s *splitWork) splits(kind string, r *Report) Splits {
 		out.Weeks = append(out.Weeks, w)
 	}
 	out.Weeks = out.Weeks[max(0, len(out.Weeks)-maxSplits):]
+	n := len(out.Weeks[0].Shares)
+	for range n {
+		out.Even = append(out.Even, 1/float64(n))
+	}
 	return out
 }

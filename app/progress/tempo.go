@@ -92,7 +92,7 @@ func newTempi(climbs []Climb) tempi {
 }
 
 func (t *tempi) take(e *logbook.Entry, d Day, r *Report) {
-	if !(e.Tempo >= meter.MinBPM && e.Tempo <= meter.MaxBPM) {
+	if e.Unread != "" || !(e.Tempo >= meter.MinBPM && e.Tempo <= meter.MaxBPM) {
 		return
 	}
 	key := chosen(e)

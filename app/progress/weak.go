@@ -22,17 +22,17 @@ type Weak struct {
 type Place struct {
 	At     meter.Rat // quarter notes from the first downbeat of the step
 	Voices string
-	MS     float64 // mean error, early negative; 0 where it was never hit
-	Hits   int
+	MS     float64 // mean error, early negative; of the timed hits
+	Timed  int     // hits of takes whose delay was known
+	Hits   int     // all
 	Missed int
 }
 
 type weakWork struct {
-	chosen  Chosen
-	weak    Weak
-	index   map[spot]int
-	summed  []float64 // ms times hits, of each place
-	unknown int       // takes without a known delay
+	chosen Chosen
+	weak   Weak
+	index  map[spot]int
+	summed []float64 // ms times hits, of each place
 }
 
 type spot struct {
@@ -49,11 +49,9 @@ func (k *weakWork) take(e *logbook.Entry) {
 	}
 	k.weak.Takes++
 	k.weak.Step = e.Step
+	k.weak.Known = k.weak.Known || e.Known
 	for i := range e.Places {
 		k.place(&e.Places[i], i, e.Known)
-	}
-	if !e.Known {
-		k.unknown++
 	}
 }
 
@@ -68,9 +66,9 @@ func (k *weakWork) place(p *logbook.Place, i int, known bool) {
 		at = k.find(p)
 	}
 	to := &k.weak.Places[at]
-	to.Missed += p.Missed
+	to.Hits, to.Missed = to.Hits+p.Hits, to.Missed+p.Missed
 	if p.Hits > 0 && usable(p.MeanMS) && known {
-		to.Hits += p.Hits
+		to.Timed += p.Hits
 		k.summed[at] += p.MeanMS * float64(p.Hits)
 	}
 }
@@ -90,9 +88,8 @@ func (k *weakWork) find(p *logbook.Place) int {
 func (k *weakWork) result() Weak {
 	w := k.weak
 	w.Chosen = k.chosen
-	w.Known = w.Takes > k.unknown
 	for i := range w.Places {
-		if n := w.Places[i].Hits; n > 0 {
+		if n := w.Places[i].Timed; n > 0 {
 			w.Places[i].MS = k.summed[i] / float64(n)
 		}
 	}
@@ -131,7 +128,7 @@ func (p Place) weakness() float64 {
 			bad = 100 * share
 		}
 	}
-	if p.Hits >= weakHits && math.Abs(p.MS) > weakMS {
+	if p.Timed >= weakHits && math.Abs(p.MS) > weakMS {
 		bad += math.Abs(p.MS)
 	}
 	return bad
