@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"stampmill/exercises/change"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 )
@@ -163,10 +164,28 @@ func (t task) trial(truth Truth, spreadMS float64, rng *rand.Rand) Trial {
 	return trial
 }
 
+// named returns the truth that the text of a misreading stands for; false where
+// its strokes are not known.
+func (t task) named(text string) (Truth, bool) {
+	if c, err := change.Parse(text); err == nil {
+		return t.misread(c.Entry.Name, text)
+	}
+	p, slips, err := Misread(t.steps, t.n, text)
+	if err != nil {
+		return Truth{}, false
+	}
+	if len(slips) == 0 {
+		return t.truth(OldStep, text, p)
+	}
+	return t.slip(slips[0]), true
+}
+
 // kindOf returns the kind of truth that a text names.
 func (t task) kindOf(text string) string {
-	named, _ := t.named(text)
-	return named.Kind
+	if truth, ok := t.named(text); ok {
+		return truth.Kind
+	}
+	return text
 }
 
 // means reports whether a text names what is played in a truth.

@@ -18,9 +18,11 @@ type Slip struct {
 	Pass    int       // in which pass, from 1; 0: in each
 }
 
+const everyPass = "every pass"
+
 // String says what happens and where, such as "lose 1/4 at 2.3 in pass 2".
 func (s Slip) String(p passage.Passage) string {
-	word, when := "lose", "every pass"
+	word, when := "lose", everyPass
 	if s.Doubled {
 		word = "double"
 	}

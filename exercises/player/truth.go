@@ -122,16 +122,6 @@ func (t task) misread(kind, text string) (Truth, bool) {
 	return t.truth(kind, text, p)
 }
 
-// Read returns the passage as a player reads it who takes a change of the
-// catalogue for what is written.
-func Read(p passage.Passage, text string) (passage.Passage, error) {
-	c, err := change.Parse(text)
-	if err != nil {
-		return p, err
-	}
-	return c.Apply(p)
-}
-
 // truth returns the truth that a passage is played in the place of the one
 // that is written.
 func (t task) truth(kind, text string, p passage.Passage) (Truth, bool) {
@@ -163,15 +153,15 @@ func (t task) earlier() []Truth {
 func (t task) slipped(each int, rng *rand.Rand) []Truth {
 	var all []Truth
 	p := t.steps[t.n].Passage
-	for _, kind := range []string{Lost, Doubled} {
+	for _, doubled := range []bool{false, true} {
 		var mine []Truth
 		for range perEntry * each {
-			s := Slip{Doubled: kind == Doubled}
+			s := Slip{Doubled: doubled}
 			s.From, s.For = stretch(p, rng)
 			if rng.IntN(2) == 0 {
 				s.Pass = 1 + rng.IntN(t.take.Passes)
 			}
-			truth := Truth{kind, s.String(p), s.Of(t.asked, p, t.take.Tempo)}
+			truth := t.slip(s)
 			if len(mine) < each && !truth.asWritten(t.asked) && !slices.ContainsFunc(mine, truth.same) {
 				mine = append(mine, truth)
 			}
@@ -179,6 +169,16 @@ func (t task) slipped(each int, rng *rand.Rand) []Truth {
 		all = append(all, mine...)
 	}
 	return all
+}
+
+// slip returns a slip as a truth.
+func (t task) slip(s Slip) Truth {
+	p := t.steps[t.n].Passage
+	kind := Lost
+	if s.Doubled {
+		kind = Doubled
+	}
+	return Truth{kind, s.String(p), s.Of(t.asked, p, t.take.Tempo)}
 }
 
 // stretch chooses a beat, half a beat or a bar.

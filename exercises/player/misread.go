@@ -1,0 +1,81 @@
+package player
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"stampmill/exercises/change"
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// Misread returns what a player plays in the place of step n (from 0) of a
+// climb: the passage, and the slips to put into [Options]. The text is a change
+// of the catalogue, an earlier step ("step 3"), or a slip as [Slip.String]
+// writes it ("lose 1/4 at 2.3 in pass 2", "double 1/8 at 1.1"; without a pass,
+// in every one). An error says "what; what to do".
+func Misread(steps []passage.Step, n int, text string) (passage.Passage, []Slip, error) {
+	written := steps[n].Passage
+	word, rest, _ := strings.Cut(strings.ToLower(strings.TrimSpace(text)), " ")
+	switch word {
+	case "step":
+		k, err := strconv.Atoi(strings.TrimSpace(rest))
+		if err != nil || k < 1 || k > len(steps) {
+			return written, nil, fmt.Errorf("there is no step %.20q; name one of 1 to %d", rest, len(steps))
+		}
+		return steps[k-1].Passage, nil, nil
+	case "lose", "double":
+		s, err := parseSlip(written, word == "double", rest)
+		return written, []Slip{s}, err
+	}
+	p, err := Read(written, text)
+	return p, nil, err
+}
+
+// Read returns the passage as a player reads it who takes a change of the
+// catalogue for what is written.
+func Read(p passage.Passage, text string) (passage.Passage, error) {
+	c, err := change.Parse(text)
+	if err != nil {
+		return p, err
+	}
+	return c.Apply(p)
+}
+
+// parseSlip reads "1/4 at 2.3 in pass 2".
+func parseSlip(p passage.Passage, doubled bool, text string) (Slip, error) {
+	length, rest, _ := strings.Cut(text, " at ")
+	where, pass, some := strings.Cut(rest, " in ")
+	s := Slip{Doubled: doubled}
+	if some && pass != everyPass {
+		n, err := strconv.Atoi(strings.TrimPrefix(pass, "pass "))
+		if err != nil || n < 1 {
+			return s, fmt.Errorf("%.20q is no pass; write it like in pass 2, or leave it out for every pass", pass)
+		}
+		s.Pass = n
+	}
+	// The catalogue reads places and lengths; a stop has one of each.
+	c, err := change.Parse("stop at " + where + " for " + length)
+	if err != nil {
+		return s, fmt.Errorf("%.40q is no slip (%w); write it like lose 1/4 at 2.3", text, err)
+	}
+	s.For = c.Args.By
+	if s.From, err = at(p, c.Args.Places[0]); err != nil {
+		return s, err
+	}
+	if !s.From.Add(s.For).Valid() || p.Length().Less(s.From.Add(s.For)) {
+		return s, fmt.Errorf("%s at %s goes beyond the end; choose less", length, where)
+	}
+	return s, nil
+}
+
+// at returns the quarter notes of a place of the passage.
+func at(p passage.Passage, spot passage.Place) (meter.Rat, error) {
+	for _, b := range p.Beats() {
+		if b.Bar == spot.Bar && b.Number == spot.Beat && spot.Into.Less(b.Length) {
+			return b.At.Add(spot.Into), nil
+		}
+	}
+	return meter.Rat{}, fmt.Errorf("there is no place %s; choose one of the bars", spot)
+}
