@@ -20,6 +20,7 @@ type Ports struct {
 	Clock     transport.Clock
 	Inputs    Inputs
 	Store     Store
+	Archive   Archive
 	Files     Files
 	Screen    Screen
 	Address   Address

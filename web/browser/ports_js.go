@@ -18,6 +18,7 @@ func Ports() port.Ports {
 		Clock:     newClock(),
 		Inputs:    newInputs(w),
 		Store:     newStore(),
+		Archive:   Archive(),
 		Files:     newFiles(),
 		Screen:    newScreen(w),
 		Address:   newAddress(),

@@ -138,6 +138,7 @@ var engineSite = sync.OnceValues(func() (http.Handler, error) {
 	}
 	serve("/{$}", "text/html", fmt.Appendf(nil, enginePage, quote(engineText)))
 	serve("/ports", "text/html", []byte(portsPage))
+	serve("/archive", "text/html", []byte(strings.Replace(portsPage, `["ports"]`, `["archive"]`, 1)))
 	serve("/engine.wasm", "application/wasm", wasm)
 	serve("/wasm_exec.js", "text/javascript", start)
 	return mux, nil

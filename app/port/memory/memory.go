@@ -21,6 +21,7 @@ type Window struct {
 	Address
 	Clipboard
 	Network
+	Archive *Archive
 }
 
 // New returns a window of 1280 by 800 on a page without a fragment, whose store
@@ -32,13 +33,14 @@ func New(kept map[string]string) *Window {
 		Screen:    Screen{Width: 1280, Height: 800, Fields: map[string]Field{}},
 		Address:   Address{Host: "https://stampmill.example"},
 		Clipboard: Clipboard{Allowed: true},
+		Archive:   NewArchive(),
 	}
 }
 
 // Ports returns the ports of the window, with those of sound and time.
 func (w *Window) Ports(a transport.Audio, c transport.Clock) port.Ports {
 	return port.Ports{
-		Audio: a, Clock: c, Inputs: &w.Inputs, Store: &w.Store, Files: &w.Files, Screen: &w.Screen,
+		Audio: a, Clock: c, Inputs: &w.Inputs, Store: &w.Store, Archive: w.Archive, Files: &w.Files, Screen: &w.Screen,
 		Address: &w.Address, Clipboard: &w.Clipboard, Network: &w.Network,
 	}
 }

@@ -2,7 +2,8 @@
 
 // Command engine is a page without pages: the sound engine of the program with
 // a key for each thing to try, for the tests of package sitetest. Under the name
-// "ports" it is the small program of package porttest instead.
+// "ports" it is the small program of package porttest instead, under the name
+// "archive" what that package tries with an archive.
 //
 // The one idea: it holds what the program holds between the browser and its
 // pages, the transport over the browser's ports, and nothing of the pages, so
@@ -43,11 +44,33 @@ func main() {
 		porttest.Listen(e.ports, func(line string) { e.say("%s", line) })
 		select {}
 	}
+	if os.Args[0] == "archive" {
+		e.archive()
+	}
 	e.play = transport.New(e.ports.Audio, e.ports.Clock, transport.Settings{Rate: 48000, Seed: 1})
 	e.play.OnEvent(e.event)
 	e.ports.Inputs.OnPress(e.press)
 	e.load()
 	e.say("ready")
+	select {}
+}
+
+// archive tries the archive as two windows see it, and then answers to keys: P
+// puts two records, L lists what is there.
+func (e *engine) archive() {
+	here := browser.Archive()
+	porttest.Try(here, browser.Archive(), func(line string) { e.say("%s", line) }, func() { e.say("end") })
+	e.ports.Inputs.OnPress(func(p port.Press) bool {
+		switch {
+		case !p.Down:
+		case p.Code == "KeyP":
+			two := []port.Record{{Name: "take/1", Value: []byte("1")}, {Name: "take/2", Value: make([]byte, 1<<20)}}
+			here.Put(two, func(err error) { e.say("put %v", err) })
+		case p.Code == "KeyL":
+			here.Names("", func(names []string, err error) { e.say("names %q %v", names, err) })
+		}
+		return false
+	})
 	select {}
 }
 
