@@ -185,14 +185,18 @@ func (d *drawing) passes(h Hit) {
 }
 
 // mark draws the shape of a judgement.
-func (d *drawing) mark(j Judgement, x, y float64) {
+func (d *drawing) mark(j Judgement, x, y float64) { Mark(&d.Pen, "sm-"+j.String(), j, x, y) }
+
+// Mark draws the shape of a judgement about a point: a triangle pointing left
+// for early and right for late, a dot for tight.
+func Mark(p *svg.Pen, class string, j Judgement, x, y float64) {
 	switch j {
 	case Early:
-		d.Path("sm-early", "M# #l#-6v12z", x-6, y, 11)
+		p.Path(class, "M# #l#-6v12z", x-6, y, 11)
 	case Late:
-		d.Path("sm-late", "M# #l#-6v12z", x+6, y, -11)
+		p.Path(class, "M# #l#-6v12z", x+6, y, -11)
 	default:
-		d.Circle("sm-tight", x, y, dot)
+		p.Circle(class, x, y, dot)
 	}
 }
 

@@ -1,0 +1,260 @@
+package chart
+
+import (
+	"math"
+	"strconv"
+	"time"
+)
+
+// A Practice is one take: how long it lasted, in minutes.
+type Practice struct {
+	At      time.Time
+	Minutes float64
+}
+
+// Minutes shows the practice of each day as bars from zero: a day without
+// practice is left empty, today stands in full ink with its number. Long spans
+// are drawn by weeks or months.
+type Minutes struct {
+	Heading
+	Span
+	Takes []Practice // in any order
+}
+
+// Sizes of the chart of minutes in user units. Our choice.
+const (
+	minutesLeft   = 34
+	minutesRight  = 66 // "24 today"
+	minutesTop    = 10
+	minutesHigh   = 94
+	minutesUnder  = 24
+	barNarrow     = 3   // least room of a bar, with its gap
+	barWide       = 34  // and most
+	leastMinutes  = 5   // finest step of the scale
+	dayWeeks      = 13  // spans longer than this are drawn by weeks
+	weekWeeks     = 157 // and longer than this by months of the calendar
+	longestTake   = 24 * 60
+	dateRoom      = 52 // room of "19 Oct"
+	dateYearRoom  = 84 // and of "19 Oct 2025"
+	mostPractised = 50_000
+)
+
+// A slot is the room of one bar.
+type slot struct {
+	from    float64 // its first day
+	minutes float64
+	marked  bool // with an upright line: a week or a year begins
+}
+
+// Unit names what one bar stands for: "day", "week" or "month".
+func (c Minutes) Unit() string { return c.unit(c.Span.window(c.days())) }
+
+func (c Minutes) unit(w window) string {
+	switch weeks := weekOf(w.to) - weekOf(w.from); {
+	case weeks <= dayWeeks:
+		return "day"
+	case weeks <= weekWeeks:
+		return "week"
+	}
+	return "month"
+}
+
+func (c Minutes) days() []float64 {
+	days := make([]float64, len(c.Takes))
+	for i, t := range c.Takes {
+		days[i] = dayOf(t.At)
+	}
+	return days
+}
+
+// slots sums the takes into days, weeks or months up to now.
+func (c Minutes) slots() (w window, unit string, all []slot) {
+	days := c.days()
+	w = c.Span.window(days)
+	w.from, unit = math.Floor(w.from/7)*7, c.unit(w)
+	index := indexes(w, unit)
+	all = make([]slot, min(index(w.to)+1, mostPractised))
+	for i := range all {
+		all[i] = begin(w, unit, i)
+	}
+	for i, t := range c.Takes {
+		if w.holds(days[i]) && t.Minutes > 0 && finite(t.Minutes) {
+			all[min(index(days[i]), len(all)-1)].minutes += min(t.Minutes, longestTake)
+		}
+	}
+	return w, unit, all
+}
+
+// indexes returns which bar a day belongs to.
+func indexes(w window, unit string) func(day float64) int {
+	switch unit {
+	case "day":
+		return func(day float64) int { return int(math.Floor(day) - w.from) }
+	case "week":
+		return func(day float64) int { return weekOf(day) - weekOf(w.from) }
+	}
+	months := func(day float64) int { d := timeOf(day); return 12*d.Year() + int(d.Month()) }
+	first := months(w.from)
+	return func(day float64) int { return months(day) - first }
+}
+
+// begin returns bar i, empty.
+func begin(w window, unit string, i int) slot {
+	switch unit {
+	case "day":
+		return slot{from: w.from + float64(i), marked: i%7 == 0}
+	case "week":
+		return slot{from: w.from + float64(7*i), marked: i%4 == 0}
+	}
+	first := timeOf(w.from)
+	m := time.Date(first.Year(), first.Month()+time.Month(i), 1, 0, 0, 0, 0, time.UTC)
+	return slot{from: dayOf(m), marked: m.Month() == time.January}
+}
+
+// SVG draws the chart.
+func (c Minutes) SVG(width float64) string { return c.picture(width).element(c.Heading, c.Words()) }
+
+func (c Minutes) picture(width float64) *picture {
+	p := newPicture(width)
+	w, unit, all := c.slots()
+	m := minutesPlot{picture: p, window: w, unit: unit, left: minutesLeft, right: p.width - minutesRight}
+	m.slots = m.newest(all)
+	m.top, m.bottom = minutesTop, minutesTop+minutesHigh
+	p.height = m.bottom + minutesUnder
+	m.scale = minutesScale(m.slots)
+	m.each = min((m.right-m.left)/float64(max(len(m.slots), 1)), barWide)
+	m.axes()
+	m.bars()
+	return p
+}
+
+// A minutesPlot is the picture with its axes.
+type minutesPlot struct {
+	*picture
+	window
+	unit                     string
+	slots                    []slot
+	left, right, top, bottom float64
+	each                     float64 // room of a bar
+	scale                    Scale
+}
+
+// newest leaves out the oldest bars where there is no room for all, and begins
+// with a marked one.
+func (m *minutesPlot) newest(all []slot) []slot {
+	room := int((m.right - m.left) / barNarrow)
+	if len(all) <= room {
+		return all
+	}
+	all = all[len(all)-room:]
+	for i, s := range all {
+		if s.marked {
+			return all[i:]
+		}
+	}
+	return all
+}
+
+func minutesScale(all []slot) Scale {
+	most := 0.0
+	for _, s := range all {
+		most = max(most, s.minutes)
+	}
+	return Round(0, max(most, 2*leastMinutes), leastMinutes)
+}
+
+func (m *minutesPlot) axes() {
+	for _, n := range m.scale.Numbers() {
+		y := m.scale.at(n, m.bottom, m.top)
+		m.Line("ch-grid", m.left, y, m.right, y)
+		m.Text("ch-number", "end", m.left-6, y+middle, whole(n))
+	}
+	free := 0.0
+	for i, s := range m.slots {
+		if !s.marked {
+			continue
+		}
+		x := m.left + float64(i)*m.each
+		words, room := date(s.from, m.to), float64(dateRoom)
+		if len(words) > len("30 Sep") {
+			room = dateYearRoom
+		}
+		if x < free || x+room > m.width {
+			continue
+		}
+		m.Line("ch-week", x, m.top, x, m.bottom+4)
+		m.Text("ch-number", "", x+4, m.bottom+lineHigh+1, words)
+		free = x + room
+	}
+}
+
+func (m *minutesPlot) bars() {
+	gap := min(max(1, m.each*0.22), 5)
+	for i, s := range m.slots {
+		last := i == len(m.slots)-1
+		x, y := m.left+float64(i)*m.each+gap/2, m.scale.at(s.minutes, m.bottom, m.top)
+		if s.minutes > 0 {
+			class := "ch-day"
+			if last {
+				class = "ch-today"
+			}
+			y = min(y, m.bottom-1) // a short one can still be seen
+			m.Rect(class, x, y, m.each-gap, m.bottom-y)
+		}
+		if last && s.minutes > 0 {
+			m.Text("ch-value", "", x+m.each-gap+6, min(max(y+middle+8, m.top+middle), m.bottom-2), whole(s.minutes)+" "+m.now())
+		}
+	}
+}
+
+// now names the newest bar.
+func (m *minutesPlot) now() string {
+	if m.unit == "day" {
+		return "today"
+	}
+	return "now"
+}
+
+// Words says how much was practised today, this week, and in all.
+func (c Minutes) Words() string {
+	w, _, _ := c.slots()
+	by := map[int]float64{}
+	days := c.days()
+	for i, t := range c.Takes {
+		if w.holds(days[i]) && t.Minutes > 0 && finite(t.Minutes) {
+			by[int(math.Floor(days[i]))] += min(t.Minutes, longestTake)
+		}
+	}
+	if len(by) == 0 {
+		return "No practice in this time."
+	}
+	today, monday := int(math.Floor(w.to)), 7*weekOf(w.to)
+	var all, week float64
+	onDays := 0
+	for day, minutes := range by {
+		all += minutes
+		if day >= monday {
+			week, onDays = week+minutes, onDays+1
+		}
+	}
+	words := "Nothing today yet"
+	if by[today] > 0 {
+		words = whole(by[today]) + " minutes today"
+	}
+	if onDays > 0 {
+		words += ", " + whole(week) + " this week on " + count(onDays, "day")
+	}
+	return words + ". " + whole(all) + " minutes on " + count(len(by), "day") + " since " + date(w.from, w.to) + "."
+}
+
+// Rows returns one row a day, week or month with practice.
+func (c Minutes) Rows() [][]string {
+	_, unit, all := c.slots()
+	rows := [][]string{{unit + " from", "minutes"}}
+	for _, s := range all {
+		if s.minutes > 0 {
+			rows = append(rows, []string{iso(s.from), strconv.FormatFloat(math.Round(s.minutes*10)/10, 'f', 1, 64)})
+		}
+	}
+	return rows
+}

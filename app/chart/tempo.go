@@ -1,0 +1,350 @@
+package chart
+
+import (
+	"math"
+	"strconv"
+	"time"
+)
+
+// A Pace is one take: the tempo at which it was played, and the tempo owned
+// after it, both in BPM; Owned is 0 where nothing was owned yet.
+type Pace struct {
+	At    time.Time
+	BPM   float64
+	Owned float64
+}
+
+// A Tempo chart shows how fast one climb, step or part is played: the tempo
+// owned as a stepped line, the slowest to the fastest of each week as a band,
+// the goal dashed. A week without a take has no band, and nothing drops for it.
+type Tempo struct {
+	Heading
+	Span
+	Goal  float64 // BPM; 0: none
+	Takes []Pace  // in order of time
+	Scale Scale   // the shared one of TempoScale; zero: its own
+}
+
+// Sizes of the tempo chart in user units. Our choice.
+const (
+	tempoLeft   = 30 // three digits and a gap
+	tempoRight  = 38 // the newest value
+	tempoTop    = 12
+	tempoUnder  = 22 // the words under the plot
+	tempoLow    = 96 // height of the plot when narrow, and at most
+	tempoHigh   = 170
+	tempoRise   = 0.46 // of the width
+	dotRadius   = 4
+	leastBPM    = 5  // finest step of the scale
+	bandNarrow  = 3  // least width of a stretch of the band
+	mostChanges = 99 // more than these and the line is drawn by week
+)
+
+// TempoScale returns one scale for charts that stand together: of three or four
+// round numbers, holding what they show and their goals.
+func TempoScale(charts ...Tempo) Scale {
+	low, high := math.Inf(1), math.Inf(-1)
+	see := func(bpm float64) { low, high = min(low, bpm), max(high, bpm) }
+	for _, c := range charts {
+		t := c.shown()
+		for _, pace := range t.takes {
+			see(pace.bpm)
+		}
+		for _, s := range t.owned {
+			see(s.bpm)
+		}
+		if playable(c.Goal) {
+			see(c.Goal)
+		}
+	}
+	if low > high {
+		low, high = 60, 120 // nothing yet: where the style begins
+	}
+	return Round(low, high, leastBPM)
+}
+
+// fastest is the highest tempo that is drawn, so that one wrong number does not
+// flatten the rest. Our choice: twice the highest that can be written.
+const fastest = 800
+
+func playable(bpm float64) bool { return bpm > 0 && bpm <= fastest }
+
+// paces are what a tempo chart shows.
+type paces struct {
+	window
+	takes []pace // in the window
+	owned []pace // where the tempo owned changes, the first at the left edge if it was owned before
+}
+
+type pace struct{ day, bpm float64 }
+
+func (c Tempo) shown() paces {
+	days := make([]float64, len(c.Takes))
+	for i, t := range c.Takes {
+		days[i] = dayOf(t.At)
+	}
+	p := paces{window: c.window(days)}
+	for i, t := range c.Takes {
+		p.take(days[i], t)
+	}
+	return p
+}
+
+func (p *paces) take(day float64, t Pace) {
+	if day > p.to {
+		return
+	}
+	if p.holds(day) && playable(t.BPM) {
+		p.takes = append(p.takes, pace{day, t.BPM})
+	}
+	if !playable(t.Owned) {
+		return
+	}
+	n := len(p.owned)
+	switch at := max(day, p.from); {
+	case n > 0 && p.owned[n-1].bpm == t.Owned:
+	case n > 0 && p.owned[n-1].day >= at: // before the window: only the last counts
+		p.owned[n-1].bpm = t.Owned
+	default:
+		p.owned = append(p.owned, pace{at, t.Owned})
+	}
+}
+
+// A band is what was played in one stretch of weeks.
+type reach struct {
+	n         int
+	low, high float64
+}
+
+// reaches gathers the takes into stretches.
+func (p paces) reaches(b bins) []reach {
+	all := make([]reach, b.n)
+	for _, t := range p.takes {
+		r := &all[b.of(t.day)]
+		if r.n == 0 {
+			r.low, r.high = t.bpm, t.bpm
+		}
+		r.n, r.low, r.high = r.n+1, min(r.low, t.bpm), max(r.high, t.bpm)
+	}
+	return all
+}
+
+// ownedIn returns the tempo owned at the end of each stretch, 0 for none.
+func (p paces) ownedIn(b bins) []float64 {
+	all := make([]float64, b.n)
+	next, owned := 0, 0.0
+	for i := range all {
+		for ; next < len(p.owned) && b.of(p.owned[next].day) <= i; next++ {
+			owned = p.owned[next].bpm
+		}
+		all[i] = owned
+	}
+	return all
+}
+
+// SVG draws the chart.
+func (c Tempo) SVG(width float64) string { return c.picture(width).element(c.Heading, c.Words()) }
+
+func (c Tempo) picture(width float64) *picture {
+	p := newPicture(width)
+	t := tempoPlot{picture: p, paces: c.shown(), left: tempoLeft, right: p.width - tempoRight, top: tempoTop, scale: c.Scale}
+	if t.scale.IsZero() {
+		t.scale = TempoScale(c)
+	}
+	t.bottom = t.top + inside(p.width*tempoRise, tempoLow, tempoHigh)
+	p.height = t.bottom + tempoUnder
+	t.axes()
+	if len(t.takes) >= needed {
+		t.band()
+	}
+	t.goal(c.Goal)
+	if len(t.takes) < needed {
+		t.points()
+		return p
+	}
+	t.line()
+	return p
+}
+
+// A tempoPlot is the picture with its axes.
+type tempoPlot struct {
+	*picture
+	paces
+	left, right, top, bottom float64
+	scale                    Scale
+}
+
+func (t *tempoPlot) y(bpm float64) float64 { return t.scale.at(bpm, t.bottom, t.top) }
+
+func (t *tempoPlot) at(day float64) float64 { return t.x(day, t.left, t.right) }
+
+func (t *tempoPlot) axes() {
+	for _, n := range t.scale.Numbers() {
+		y := t.y(n)
+		t.Line("ch-grid", t.left, y, t.right, y)
+		t.Text("ch-number", "end", t.left-6, y+middle, whole(n))
+	}
+	t.ends(t.window, t.left, t.right, t.bottom+lineHigh)
+}
+
+// ends names both ends of the time axis.
+func (p *picture) ends(w window, left, right, y float64) {
+	p.Text("ch-number", "", left, y, w.start())
+	p.Text("ch-number", "end", right, y, "now")
+}
+
+func (t *tempoPlot) goal(bpm float64) {
+	if playable(bpm) {
+		t.Line("ch-goal", t.left, t.y(bpm), t.right, t.y(bpm))
+	}
+}
+
+// points draws the takes alone and says how many are missing.
+func (t *tempoPlot) points() {
+	for _, take := range t.takes {
+		t.Circle("ch-dot", t.at(take.day), t.y(take.bpm), dotRadius)
+	}
+	words := missing(len(t.takes))
+	t.wrapped("ch-message", "", t.left+4, t.top+(t.bottom-t.top)*0.45, t.right+tempoRight-t.left-8, words)
+}
+
+// band draws each run of stretches that were played as one shape.
+func (t *tempoPlot) band() {
+	b := t.bins(int((t.right - t.left) / bandNarrow))
+	all := t.reaches(b)
+	for i := 0; i < len(all); {
+		if all[i].n == 0 {
+			i++
+			continue
+		}
+		j := i
+		for j < len(all) && all[j].n > 0 {
+			j++
+		}
+		t.run(b, all, i, j)
+		i = j
+	}
+}
+
+// run draws stretches i to j-1: along their highest, back along their lowest.
+func (t *tempoPlot) run(b bins, all []reach, i, j int) {
+	from, _ := b.ends(i)
+	form, values := "M# #", []float64{t.at(from), t.y(all[i].high)}
+	for k := i; k < j; k++ {
+		_, end := b.ends(k)
+		form += "V#H#"
+		values = append(values, t.y(all[k].high), t.at(end))
+	}
+	for k := j - 1; k >= i; k-- {
+		begin, _ := b.ends(k)
+		form += "V#H#"
+		values = append(values, t.y(all[k].low), t.at(begin))
+	}
+	t.Path("ch-band", form+"z", values...)
+}
+
+// line draws the tempo owned in steps up to now, with its newest value.
+func (t *tempoPlot) line() {
+	if len(t.owned) == 0 {
+		t.Text("ch-word", "end", t.right, t.top+lineHigh, "none owned yet")
+		return
+	}
+	changes := t.changes()
+	form, values := "M# #", []float64{t.at(changes[0].day), t.y(changes[0].bpm)}
+	for _, c := range changes[1:] {
+		form += "H#V#"
+		values = append(values, t.at(c.day), t.y(c.bpm))
+	}
+	last := changes[len(changes)-1].bpm
+	t.Path("ch-line", form+"H#", append(values, t.right)...)
+	t.Circle("ch-dot", t.right, t.y(last), dotRadius)
+	t.Text("ch-value", "", t.right+8, t.y(last)+middle+1, whole(last))
+}
+
+// changes returns the steps of the line, thinned to one a stretch of weeks
+// where there are very many.
+func (t *tempoPlot) changes() []pace {
+	if len(t.owned) <= mostChanges {
+		return t.owned
+	}
+	b := t.bins(int(t.right - t.left))
+	all := []pace{t.owned[0]}
+	for i, bpm := range t.ownedIn(b) {
+		if begin, _ := b.ends(i); bpm > 0 && bpm != all[len(all)-1].bpm {
+			all = append(all, pace{max(begin, all[0].day), bpm})
+		}
+	}
+	return all
+}
+
+// Words says where the tempo stands, where it came from, and the goal.
+func (c Tempo) Words() string {
+	p := c.shown()
+	if n := len(p.takes); n < needed {
+		return c.few(p)
+	}
+	words := c.ownedWords(p)
+	if playable(c.Goal) {
+		words += " Goal " + whole(c.Goal) + "."
+	}
+	r := p.reaches(p.bins(1))[0]
+	words += " Played from " + whole(r.low) + " to " + whole(r.high) + " in " + count(r.n, "take") + "."
+	if idle := int(p.to/7) - int(p.takes[r.n-1].day/7); idle > 0 {
+		words += " Last played " + count(idle, "week") + " ago."
+	}
+	return words
+}
+
+func (c Tempo) ownedWords(p paces) string {
+	if len(p.owned) == 0 {
+		return "No tempo owned yet."
+	}
+	first, last := p.owned[0], p.owned[len(p.owned)-1]
+	words := whole(last.bpm) + " BPM owned"
+	if first.bpm != last.bpm {
+		words += ", " + whole(first.bpm) + " " + p.ago(first.day)
+	}
+	return words + "."
+}
+
+// few tells the takes that are there, and how many are missing.
+func (c Tempo) few(p paces) string {
+	var tempi []string
+	for _, t := range p.takes {
+		tempi = append(tempi, whole(t.bpm))
+	}
+	if len(tempi) == 0 {
+		return missing(0)
+	}
+	return "Played at " + list(tempi) + " BPM. " + missing(len(tempi))
+}
+
+// Rows returns one row a week that was played or in which a tempo was owned.
+func (c Tempo) Rows() [][]string {
+	rows := [][]string{{"title", "week from", "takes", "slowest BPM", "fastest BPM", "owned BPM", "goal BPM"}}
+	p := c.shown()
+	b := p.bins(mostWeeks)
+	owned := p.ownedIn(b)
+	for i, r := range p.reaches(b) {
+		if r.n == 0 && owned[i] == 0 {
+			continue
+		}
+		row := []string{c.Title, iso(b.week(i)), strconv.Itoa(r.n), "", "", bpm(owned[i]), bpm(c.Goal)}
+		if r.n > 0 {
+			row[3], row[4] = bpm(r.low), bpm(r.high)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// mostWeeks is the most rows of a table by weeks: forty years. Our choice.
+const mostWeeks = 2_100
+
+// bpm writes a tempo, nothing for none.
+func bpm(x float64) string {
+	if !playable(x) {
+		return ""
+	}
+	return exact(x)
+}
