@@ -1,0 +1,40 @@
+package plan
+
+import "fmt"
+
+// why says why an item comes back: what was done with it, in order of time, the
+// last of it ago days ago.
+func why(done []Done, ago int) string {
+	last := done[len(done)-1]
+	when := daysAgo(ago)
+	switch {
+	case last.Owned == 0 && !anyPassed(done):
+		return fmt.Sprintf("Not passed yet, last played %s.", when)
+	case last.Owned == 0:
+		return fmt.Sprintf("Passed once, last played %s. A second pass makes the tempo yours.", when)
+	case last.Rating == Again:
+		return fmt.Sprintf("You own %.0f, but it was not passed %s. It comes back to be made sure of.", last.Owned, when)
+	case !last.Passed:
+		return fmt.Sprintf("You own %.0f; more was tried %s. It comes back to see whether %.0f holds.", last.Owned, when, last.Owned)
+	}
+	return fmt.Sprintf("You own %.0f, last passed %s. It comes back to see whether it held.", last.Owned, when)
+}
+
+func anyPassed(done []Done) bool {
+	for _, d := range done {
+		if d.Passed {
+			return true
+		}
+	}
+	return false
+}
+
+func daysAgo(n int) string {
+	switch {
+	case n <= 0:
+		return "today"
+	case n == 1:
+		return "yesterday"
+	}
+	return fmt.Sprintf("%d days ago", n)
+}
