@@ -81,11 +81,14 @@ func legend(p passage.Passage) string {
 }
 
 // wrap breaks a text into lines of the strip's width, indented; "" stays "".
-func wrap(text string, indent int) string {
+func wrap(text string, indent int) string { return wrapTo(stripWidth, text, indent) }
+
+// wrapTo is wrap to so many columns.
+func wrapTo(width int, text string, indent int) string {
 	var out strings.Builder
 	line := ""
 	for _, word := range strings.Fields(text) {
-		if line != "" && indent+len([]rune(line))+1+len([]rune(word)) > stripWidth {
+		if line != "" && indent+len([]rune(line))+1+len([]rune(word)) > width {
 			fmt.Fprintf(&out, "%*s%s\n", indent, "", line)
 			line = ""
 		}

@@ -29,18 +29,15 @@ func Misread(steps []passage.Step, n int, text string) (passage.Passage, []Slip,
 		s, err := parseSlip(written, word == "double", rest)
 		return written, []Slip{s}, err
 	}
-	p, err := Read(written, text)
-	return p, nil, err
-}
-
-// Read returns the passage as a player reads it who takes a change of the
-// catalogue for what is written.
-func Read(p passage.Passage, text string) (passage.Passage, error) {
 	c, err := change.Parse(text)
 	if err != nil {
-		return p, err
+		return written, nil, err
 	}
-	return c.Apply(p)
+	p, err := c.Apply(written)
+	if err != nil {
+		return written, nil, fmt.Errorf("it does not fit this step: %w", err)
+	}
+	return p, nil, nil
 }
 
 // parseSlip reads "1/4 at 2.3 in pass 2".

@@ -39,9 +39,14 @@ type Options struct {
 }
 
 // Play returns the taps of a player of the passage p, which is whole and at its
-// written tempo; tempo, part, bars and passes are those of the take. The errors
+// written tempo; tempo, part, bars and passes are those of the take. Voices of
+// the part that p lacks, as one that is misread may, are not played. The errors
 // are those of [grade.Expect].
 func Play(p passage.Passage, t grade.Take, o Options, rng *rand.Rand) ([]grade.Tap, error) {
+	t, ok := within(p, t)
+	if !ok {
+		return nil, nil
+	}
 	e, err := grade.Expect(p, t, o.OneKey)
 	if err != nil {
 		return nil, err
@@ -50,6 +55,17 @@ func Play(p passage.Passage, t grade.Take, o Options, rng *rand.Rand) ([]grade.T
 		e = s.Of(e, p, t.Tempo)
 	}
 	return newPlayer(p, e, o, rng).taps(), nil
+}
+
+// within narrows the part of a take to voices of a passage; false where it has
+// none of them.
+func within(p passage.Passage, t grade.Take) (grade.Take, bool) {
+	if len(t.Part) == 0 {
+		return t, true
+	}
+	have := p.Voices()
+	t.Part = slices.DeleteFunc(slices.Clone(t.Part), func(v passage.Voice) bool { return !slices.Contains(have, v) })
+	return t, len(t.Part) > 0
 }
 
 // Simulate plays what is expected, of which only the times are known: no grace

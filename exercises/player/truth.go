@@ -115,7 +115,7 @@ func (t task) selection(rng *rand.Rand) change.Selection {
 // misread returns the truth that a change of the catalogue makes; false where
 // it does not fit, or moves no stroke of the part.
 func (t task) misread(kind, text string) (Truth, bool) {
-	p, err := Read(t.steps[t.n].Passage, text)
+	p, _, err := Misread(t.steps, t.n, text)
 	if err != nil {
 		return Truth{}, false
 	}
@@ -125,16 +125,21 @@ func (t task) misread(kind, text string) (Truth, bool) {
 // truth returns the truth that a passage is played in the place of the one
 // that is written.
 func (t task) truth(kind, text string, p passage.Passage) (Truth, bool) {
-	take := t.take
-	if len(take.Part) > 0 { // a voice may be gone
-		take.Part = slices.DeleteFunc(slices.Clone(take.Part), func(v passage.Voice) bool { return !slices.Contains(p.Voices(), v) })
-		if len(take.Part) == 0 {
-			return Truth{}, false
-		}
+	take, ok := within(p, t.take)
+	if !ok || slices.ContainsFunc(p.Voices(), t.beyond) {
+		return Truth{}, false
 	}
 	played, err := grade.Expect(p, take, t.one)
 	truth := Truth{kind, text, played}
 	return truth, err == nil && !truth.asWritten(t.asked)
+}
+
+// beyond reports whether a player would need another instrument for a voice
+// that the step does not have: a string or a machine; a drum is at hand.
+func (t task) beyond(v passage.Voice) bool {
+	f := v.Family()
+	_, there := t.steps[t.n].Passage.Line(v)
+	return !there && f != passage.Drums && f != passage.Cymbals
 }
 
 // earlier returns the earlier steps of the climb as truths.
