@@ -12,11 +12,6 @@ func dayOf(year int, month time.Month, day int) Day {
 	return Day(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix() / 86400)
 }
 
-// Date returns the day's date.
-func (d Day) Date() (year int, month time.Month, day int) { return d.utc().Date() }
-
-func (d Day) utc() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
-
 // Monday returns the Monday of the day's week.
 func (d Day) Monday() Day {
 	since := (int(d) + 3) % 7 // 1 January 1970 was a Thursday
@@ -25,9 +20,6 @@ func (d Day) Monday() Day {
 	}
 	return d - Day(since)
 }
-
-// String returns the day as "19 Oct".
-func (d Day) String() string { return d.utc().Format("2 Jan") }
 
 // A calendar finds the days of moments. Moments that follow each other are most
 // often of one day, so it keeps where that begins and ends: days are 23 to 25
@@ -38,8 +30,8 @@ type calendar struct {
 	at       Day
 }
 
-// day returns the day of a moment. Moments beyond a Unix time of 32 bits are no
-// times of takes; the farthest days stand for them.
+// day returns the day of a moment. Moments before 1970 or beyond 32 bits of Unix
+// seconds are no times of takes; a day far off stands for them.
 func (c *calendar) day(t time.Time) Day {
 	s := t.Unix()
 	switch {
@@ -55,6 +47,12 @@ func (c *calendar) day(t time.Time) Day {
 	c.from = time.Date(y, m, d, 0, 0, 0, 0, c.zone).Unix()
 	c.to = time.Date(y, m, d+1, 0, 0, 0, 0, c.zone).Unix()
 	return c.at
+}
+
+// midnight returns when a day begins.
+func (c *calendar) midnight(d Day) time.Time {
+	y, m, day := time.Unix(int64(d)*86400, 0).UTC().Date()
+	return time.Date(y, m, day, 0, 0, 0, 0, c.zone)
 }
 
 // usable reports whether a number is one.

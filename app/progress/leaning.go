@@ -3,29 +3,34 @@ package progress
 import (
 	"math"
 
+	"stampmill/app/chart"
 	"stampmill/app/logbook"
 )
 
-// Leaning is how the player leaned in the weeks of one mark, over all climbs.
-// Each take weighs as many as its hits.
+// Leaning is how the player leaned in one week, over all climbs. Each take
+// weighs as many as its hits.
 type Leaning struct {
-	From      Day
+	Week      Day // its Monday
 	Takes     int
-	MS        float64 // mean, early negative
+	MS        float64 // mean
 	Low, High float64 // 95 % confidence interval of the mean; both MS where OK is false
 	OK        bool    // there are takes enough for the interval
-	Spread    float64 // ms, as within a take; 0 where it is not known
+	SpreadMS  float64 // as within a take; 0 where it is not known
 }
 
-// sums are the sums of one mark.
+// leanWork gathers the first and the last week of the span that were played.
+type leanWork struct{ first, last sums }
+
+// sums are the sums of one week.
 type sums struct {
+	week                      Day
 	takes                     int
 	weight, lean, lean2       float64 // of the weights, of lean and lean²
 	weight2, spread2, spreadW float64 // of weight², of spread², of its weights
 }
 
-// lean adds a take; one whose delay was not known says nothing of early or late.
-func (w *work) lean(e *logbook.Entry, d Day) {
+// leans adds a take; one whose delay was not known says nothing of early or late.
+func (w *work) leans(e *logbook.Entry, d Day) {
 	switch {
 	case !e.Known:
 		w.r.Unknown++
@@ -33,34 +38,44 @@ func (w *work) lean(e *logbook.Entry, d Day) {
 	case !e.Leaning.OK || !usable(e.Leaning.Value) || e.Matched < 1:
 		return
 	}
-	s, n, ms := &w.leaning[w.r.mark(d)], float64(e.Matched), e.Leaning.Value
-	s.takes++
-	s.weight, s.weight2 = s.weight+n, s.weight2+n*n
-	s.lean, s.lean2 = s.lean+n*ms, s.lean2+n*ms*ms
+	take := chart.Lean{At: e.At, MS: e.Leaning.Value, SpreadMS: math.NaN(), N: e.Matched}
 	if e.Spread.OK && usable(e.Spread.Value) {
-		s.spread2, s.spreadW = s.spread2+n*e.Spread.Value*e.Spread.Value, s.spreadW+n
+		take.SpreadMS = e.Spread.Value
+	}
+	w.r.Leaning.Takes = append(w.r.Leaning.Takes, take)
+	l := &w.lean
+	week := d.Monday()
+	if l.last.week != week {
+		l.last = sums{week: week}
+	}
+	l.last.add(take)
+	if l.first.takes == 0 || l.first.week == week {
+		l.first = l.last
 	}
 }
 
-func (w *work) leanings() []Leaning {
-	var all []Leaning
-	for i, s := range w.leaning {
-		if s.takes > 0 {
-			all = append(all, s.leaning(w.r.begins(i)))
-		}
+func (s *sums) add(t chart.Lean) {
+	n := float64(t.N)
+	s.takes++
+	s.weight, s.weight2 = s.weight+n, s.weight2+n*n
+	s.lean, s.lean2 = s.lean+n*t.MS, s.lean2+n*t.MS*t.MS
+	if usable(t.SpreadMS) {
+		s.spread2, s.spreadW = s.spread2+n*t.SpreadMS*t.SpreadMS, s.spreadW+n
 	}
-	return all
 }
 
 // leaning takes the takes as the sample: hits of one take hang together, so that
 // counting them would make the interval too narrow. The weighted mean has the
-// variance s²·Σw²/(Σw)², with s² from the weighted squares (Cochran 1977,
-// Sampling Techniques, section 5.10, for the variance of a weighted mean).
-func (s sums) leaning(from Day) Leaning {
+// variance s²·Σw²/(Σw)², where s² is the weighted mean square about it over
+// 1-Σw²/(Σw)² (textbook, from memory).
+func (s sums) leaning() Leaning {
+	if s.takes == 0 {
+		return Leaning{}
+	}
 	mean := s.lean / s.weight
-	l := Leaning{From: from, Takes: s.takes, MS: mean, Low: mean, High: mean}
+	l := Leaning{Week: s.week, Takes: s.takes, MS: mean, Low: mean, High: mean}
 	if s.spreadW > 0 {
-		l.Spread = math.Sqrt(s.spread2 / s.spreadW)
+		l.SpreadMS = math.Sqrt(s.spread2 / s.spreadW)
 	}
 	share := s.weight2 / (s.weight * s.weight)
 	if s.takes < minTakes || share >= 1 {

@@ -1,10 +1,11 @@
 // Package progress says what the takes of weeks and months show.
 //
 // The one idea: a [Report] is computed from the book of takes in one pass, and
-// holds nothing that the book does not. Tempi are beats a minute, times
-// milliseconds (early negative), minutes minutes; days are those of the player's
-// own calendar, and weeks begin on Monday (ISO 8601). What is not known stays
-// unknown: a week without takes has no mark, and nothing is drawn between.
+// holds nothing that the book does not: the charts of package chart, filled in,
+// and for each of them what it means for the next practice, in a sentence.
+// Tempi are beats a minute, times milliseconds (early negative); days are those
+// of the player's own calendar, and weeks begin on Monday (ISO 8601). What is
+// not known stays unknown.
 //
 // Call [Of] with the entries of the book and a [Question].
 package progress
@@ -13,7 +14,9 @@ import (
 	"sort"
 	"time"
 
+	"stampmill/app/chart"
 	"stampmill/app/logbook"
+	"stampmill/exercises/passage"
 )
 
 // A Span is how far a report reaches back.
@@ -21,12 +24,12 @@ type Span uint8
 
 // The spans.
 const (
-	FourWeeks Span = iota
-	TwelveWeeks
+	TwelveWeeks Span = iota
+	FourWeeks
 	All
 )
 
-// spans are the spans by the names that the settings keep, with their words.
+// spans are the spans by their names, with their words.
 var spans = [...]struct {
 	name, label string
 	weeks       int
@@ -51,52 +54,52 @@ func SpanNamed(name string) (Span, bool) {
 	return TwelveWeeks, false
 }
 
-// A Climb is what is known of an exercise beside its takes.
+// A Climb is an exercise by the name that takes have for it.
 type Climb struct {
-	Name, Title string
-	Steps       []Step
-}
-
-// A Step is one step of a climb.
-type Step struct {
-	Title string
-	Goal  float64 // beats a minute
+	Name string
+	passage.Climb
 }
 
 // A Question is what a report is to show.
 type Question struct {
-	Climbs []Climb
+	Climbs []Climb   // takes of others are shown too, less what is not known of them
 	Now    time.Time // in the player's time zone
 	Span   Span
 	Tuplet string // whose splits, as [logbook.Split] writes it; "" for the one played last
-	Weak   Chosen // whose weak places; the zero value for the step played last
+	Weak   Chosen // whose weak places; the zero value for what was played last
 }
 
 // Chosen names a step of an exercise and the part that was played of it.
 type Chosen struct{ Exercise, Title, Part string }
 
-// A Report is what the page shows.
+// A Report is what the page shows. The charts have no headings.
 type Report struct {
-	From, Now Day
-	Weeks     int // from From, a Monday, to now; at least minWeeks
-	PerMark   int // weeks that share a mark, 1 where there is room for all
-	Takes     int // of the span
-	LeftOut   int // takes with a time that cannot be, which no picture shows
+	Span    chart.Span
+	Takes   int // of the span
+	LeftOut int // takes with a time that cannot be, which nothing else shows
+	Unknown int // takes of the span whose delay was not known
 
 	Tempi   []Tempo // a climb each, the one played last first
-	Leaning []Leaning
-	Unknown int // takes of the span whose delay was not known
+	Leaning chart.Leaning
+	Lately  Leaning // of the newest week that was played
+	First   Leaning // of the first week of the span that was played
 	Tuplets []string
-	Splits  Splits
-	Played  []Chosen // steps with takes in the span, the one played last first
+	Split   Split
+	Played  []Chosen // what was played in the span, the newest first
 	Weak    Weak
-	Days    []Minutes
+	Minutes chart.Minutes
+	Week    Week
+}
+
+// A Week is the week that is now.
+type Week struct {
+	Minutes float64
+	Days    int // on which there were takes
 }
 
 // Bounds of a report.
 const (
 	minWeeks = 4    // of an axis, so that two days of practice do not fill it
-	maxMarks = 26   // beside each other: half a year of weeks
 	oldest   = 2000 // no take is older than this year: a clock that was not set
 )
 
@@ -104,22 +107,18 @@ const (
 // that is no time, a number that is no number) is left out.
 func Of(entries []logbook.Entry, q Question) Report {
 	entries = inOrder(entries)
-	cal := calendar{zone: q.Now.Location()}
-	r := newReport(entries, q, &cal)
-	w := newWork(&r, q, entries)
+	w := newWork(entries, q)
 	for i := range entries {
-		day := cal.day(entries[i].At)
-		if !r.plausible(day) {
-			r.LeftOut++
+		day := w.cal.day(entries[i].At)
+		if !w.plausible(day) {
+			w.r.LeftOut++
 			continue
 		}
 		w.take(&entries[i], day)
 	}
 	w.finish()
-	return r
+	return w.r
 }
-
-func (r *Report) plausible(d Day) bool { return d >= dayOf(oldest, 1, 1) && d <= r.Now }
 
 // inOrder returns the entries in order of time; the slice itself where they
 // are, which the book sees to.
@@ -134,56 +133,31 @@ func inOrder(entries []logbook.Entry) []logbook.Entry {
 	return entries
 }
 
-func newReport(entries []logbook.Entry, q Question, cal *calendar) Report {
-	r := Report{Now: cal.day(q.Now), Weeks: spans[q.Span].weeks, PerMark: 1}
-	if q.Span == All {
-		first := r.Now
-		for i := range entries { // the first that is plausible
-			if d := cal.day(entries[i].At); r.plausible(d) {
-				first = d
-				break
-			}
-		}
-		r.Weeks = max(int(r.Now.Monday()-first.Monday())/7+1, minWeeks)
-		r.PerMark = (r.Weeks + maxMarks - 1) / maxMarks
-	}
-	r.From = r.Now.Monday() - Day(7*(r.Weeks-1))
-	return r
-}
-
-// mark returns the mark of a day, from 0; negative before the span. The last
-// mark ends with this week.
-func (r *Report) mark(d Day) int {
-	if d < r.From {
-		return -1
-	}
-	last := (r.Weeks - 1) / r.PerMark
-	return last - int(r.Now.Monday()-d.Monday())/7/r.PerMark
-}
-
-// begins returns the first day of a mark.
-func (r *Report) begins(mark int) Day {
-	last := (r.Weeks - 1) / r.PerMark
-	return max(r.Now.Monday()-Day(7*((last-mark+1)*r.PerMark-1)), r.From)
-}
-
-// marks is how many marks the span has.
-func (r *Report) marks() int { return (r.Weeks-1)/r.PerMark + 1 }
-
 // A work is a report in the making.
 type work struct {
-	r       *Report
-	q       Question
-	tempi   tempi
-	leaning []sums
-	splits  splitWork
-	played  map[Chosen]Day
-	weak    weakWork
-	minutes map[Day]float64
+	r         Report
+	q         Question
+	cal       calendar
+	from, now Day // from is a Monday
+
+	tempi  tempi
+	lean   leanWork
+	splits splitWork
+	played map[Chosen]int // the take of the span that was the last of it
+	weak   weakWork
+	day    Day // of the last of Minutes
 }
 
-func newWork(r *Report, q Question, entries []logbook.Entry) *work {
-	w := &work{r: r, q: q, tempi: newTempi(q.Climbs), leaning: make([]sums, r.marks()), played: map[Chosen]Day{}, minutes: map[Day]float64{}}
+func newWork(entries []logbook.Entry, q Question) *work {
+	w := &work{q: q, cal: calendar{zone: q.Now.Location()}, tempi: newTempi(q.Climbs), played: map[Chosen]int{}}
+	w.now = w.cal.day(q.Now)
+	weeks := spans[q.Span].weeks
+	if q.Span == All {
+		weeks = w.weeks(entries)
+	}
+	w.from = w.now.Monday() - Day(7*(weeks-1))
+	w.r.Span = chart.Span{From: w.cal.midnight(w.from), To: q.Now}
+	w.r.Leaning.Span, w.r.Minutes.Span, w.splits.span = w.r.Span, w.r.Span, w.r.Span
 	w.weak.chosen = q.Weak
 	for i := len(entries) - 1; i >= 0 && w.weak.chosen == (Chosen{}); i-- {
 		if entries[i].Unread == "" {
@@ -193,54 +167,67 @@ func newWork(r *Report, q Question, entries []logbook.Entry) *work {
 	return w
 }
 
+// weeks is how many weeks the entries go back.
+func (w *work) weeks(entries []logbook.Entry) int {
+	for i := range entries {
+		if d := w.cal.day(entries[i].At); w.plausible(d) {
+			return max(int(w.now.Monday()-d.Monday())/7+1, minWeeks)
+		}
+	}
+	return minWeeks
+}
+
+func (w *work) plausible(d Day) bool { return d >= dayOf(oldest, 1, 1) && d <= w.now }
+
 func chosen(e *logbook.Entry) Chosen { return Chosen{e.Exercise, e.Title, e.Part} }
 
 // take adds one take of a plausible day.
 func (w *work) take(e *logbook.Entry, d Day) {
-	w.tempi.take(e, d, w.r)
-	if d < w.r.From {
-		return
+	shown := d >= w.from
+	if shown {
+		w.r.Takes++
+		w.minutes(e, d)
 	}
-	w.r.Takes++
 	if e.Unread != "" {
 		return
 	}
-	w.played[chosen(e)] = d
-	w.lean(e, d)
-	w.splits.take(e, w.r.mark(d))
-	w.weak.take(e)
-	if usable(e.Minutes) && e.Minutes > 0 {
-		w.minutes[d] += e.Minutes
+	c := chosen(e)
+	w.tempi.take(e, c, shown)
+	if !shown {
+		return
+	}
+	w.played[c] = w.r.Takes
+	w.leans(e, d)
+	w.splits.take(e, d.Monday())
+	w.weak.take(e, c)
+}
+
+// minutes sums the takes of a day.
+func (w *work) minutes(e *logbook.Entry, d Day) {
+	if !usable(e.Minutes) || e.Minutes <= 0 {
+		return
+	}
+	takes := &w.r.Minutes.Takes
+	if n := len(*takes); n > 0 && w.day == d {
+		(*takes)[n-1].Minutes += e.Minutes
+	} else {
+		*takes, w.day = append(*takes, chart.Practice{At: e.At, Minutes: e.Minutes}), d
+		if d >= w.now.Monday() {
+			w.r.Week.Days++
+		}
+	}
+	if d >= w.now.Monday() {
+		w.r.Week.Minutes += e.Minutes
 	}
 }
 
 func (w *work) finish() {
-	w.r.Tempi = w.tempi.all(w.r)
-	w.r.Leaning = w.leanings()
-	w.r.Tuplets, w.r.Splits = w.splits.result(w.q.Tuplet, w.r)
-	w.r.Played = w.recent()
-	w.r.Weak = w.weak.result()
-	w.r.Days = w.days()
-}
-
-// recent are the steps that were played in the span, those of the last day
-// first, else by name.
-func (w *work) recent() []Chosen {
-	var all []Chosen
+	w.r.Tempi = w.tempi.all(w)
+	w.r.First, w.r.Lately = w.lean.first.leaning(), w.lean.last.leaning()
+	w.r.Tuplets, w.r.Split = w.splits.result(w.q.Tuplet)
 	for c := range w.played {
-		all = append(all, c)
+		w.r.Played = append(w.r.Played, c)
 	}
-	sort.Slice(all, func(i, j int) bool {
-		a, b := all[i], all[j]
-		switch {
-		case w.played[a] != w.played[b]:
-			return w.played[a] > w.played[b]
-		case a.Exercise != b.Exercise:
-			return a.Exercise < b.Exercise
-		case a.Title != b.Title:
-			return a.Title < b.Title
-		}
-		return a.Part < b.Part
-	})
-	return all
+	sort.Slice(w.r.Played, func(i, j int) bool { return w.played[w.r.Played[i]] > w.played[w.r.Played[j]] })
+	w.r.Weak = w.weak.result(w)
 }

@@ -12,12 +12,18 @@ import (
 	"stampmill/app/logbook"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
 )
 
 // now is a Thursday afternoon.
 var now = time.Date(2026, 11, 26, 15, 0, 0, 0, time.UTC)
 
-var climbs = []Climb{{"headframe", "Headframe", []Step{{"Stamp", 100}, {"Shaft", 104}, {"Cage", 104}}}}
+var climbs = []Climb{{"headframe", passage.Climb{Title: "Headframe", Steps: []passage.Step{step("Stamp", 100), step("Shaft", 104), step("Cage", 104)}}}}
+
+func step(title string, bpm int64) passage.Step {
+	bar := passage.Bar{Metre: meter.CommonTime, Tempo: meter.Tempo{BPM: meter.Int(bpm)}}
+	return passage.Step{Title: title, Passage: passage.Passage{Bars: []passage.Bar{bar}}}
+}
 
 // played is a passed take of the whole of a step, days ago.
 func played(title string, daysAgo int, bpm float64) logbook.Entry {
@@ -41,27 +47,27 @@ func TestTempoOwnedIsTheHighestPassedTwice(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		takes []logbook.Entry
-		owned []float64
+		owned float64
 	}{
-		{"once is not twice", []logbook.Entry{played("Stamp", 3, 90)}, nil},
-		{"twice", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 90)}, []float64{90}},
-		{"the second counts for both", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 96)}, []float64{90}},
-		{"and rises", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 96), played("Stamp", 1, 96)}, []float64{90, 96}},
-		{"a fail takes nothing away", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 90), failed(played("Stamp", 1, 90))}, []float64{90}},
-		{"a fail is no pass", []logbook.Entry{failed(played("Stamp", 3, 90)), played("Stamp", 2, 90)}, nil},
-		{"some bars are not the step", []logbook.Entry{looped, looped}, nil},
-		{"before the span", []logbook.Entry{played("Stamp", 200, 80), played("Stamp", 199, 80), played("Stamp", 1, 70)}, []float64{80}},
+		{"once is not twice", []logbook.Entry{played("Stamp", 3, 90)}, 0},
+		{"twice", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 90)}, 90},
+		{"two tempi are not one twice", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 96)}, 0},
+		{"and rises", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 90), played("Stamp", 2, 96), played("Stamp", 1, 96)}, 96},
+		{"not below what is owned", []logbook.Entry{played("Stamp", 3, 96), played("Stamp", 2, 96), played("Stamp", 2, 90), played("Stamp", 1, 90)}, 96},
+		{"a fail takes nothing away", []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 90), failed(played("Stamp", 1, 90))}, 90},
+		{"a fail is no pass", []logbook.Entry{failed(played("Stamp", 3, 90)), played("Stamp", 2, 90)}, 0},
+		{"some bars are not the step", []logbook.Entry{looped, looped}, 0},
+		{"before the span", []logbook.Entry{played("Stamp", 200, 80), played("Stamp", 199, 80), played("Stamp", 1, 70)}, 80},
 	} {
 		got := ask(c.takes...).Tempi
 		if len(got) != 1 {
 			t.Fatalf("%s: %d climbs", c.name, len(got))
 		}
-		var bpm []float64
-		for _, o := range got[0].Owned {
-			bpm = append(bpm, o.BPM)
+		if got[0].Owned != c.owned {
+			t.Errorf("%s: %v, want %v", c.name, got[0].Owned, c.owned)
 		}
-		if diff := cmp.Diff(c.owned, bpm); diff != "" {
-			t.Errorf("%s (-want +got)\n%s", c.name, diff)
+		if takes := got[0].Takes; takes[len(takes)-1].Owned != c.owned {
+			t.Errorf("%s: the chart ends at %v", c.name, takes[len(takes)-1].Owned)
 		}
 	}
 }
@@ -87,46 +93,45 @@ func TestTheStepReached(t *testing.T) {
 		{"one that the climb has no more keeps what was written then", three("Winze"), "Winze", 1, 90},
 	} {
 		got := ask(c.takes...).Tempi[0]
-		if got.StepTitle != c.title || got.Step != c.step || got.Goal != c.goal || got.Of != 3 {
-			t.Errorf("%s: %q, step %d of %d, goal %v", c.name, got.StepTitle, got.Step, got.Of, got.Goal)
+		if got.Chosen.Title != c.title || got.Step != c.step || got.Goal != c.goal || got.Of != 3 {
+			t.Errorf("%s: %q, step %d of %d, goal %v", c.name, got.Chosen.Title, got.Step, got.Of, got.Goal)
 		}
 	}
 }
 
-func TestBandsAreOfWeeksThatWerePlayed(t *testing.T) {
-	r := ask(played("Stamp", 15, 80), failed(played("Stamp", 14, 96)), played("Stamp", 1, 84))
-	want := []Band{
-		{dayOf(2026, 11, 9), dayOf(2026, 11, 16), 80, 96},  // 11 and 12 November
-		{dayOf(2026, 11, 23), dayOf(2026, 11, 27), 84, 84}, // up to now
+// Takes before the span are left out, but the tempo owned then is known.
+func TestTheChartBeginsWithWhatWasOwnedBefore(t *testing.T) {
+	got := ask(played("Stamp", 200, 80), played("Stamp", 199, 80), played("Stamp", 198, 90), played("Stamp", 1, 70)).Tempi[0]
+	var paces []float64
+	for _, p := range got.Takes {
+		paces = append(paces, p.BPM, p.Owned)
 	}
-	if diff := cmp.Diff(want, r.Tempi[0].Bands); diff != "" {
-		t.Errorf("(-want +got)\n%s", diff)
+	if diff := cmp.Diff([]float64{90, 80, 70, 80}, paces); diff != "" || got.Played != 4 || got.Last != 1 {
+		t.Errorf("%d played, %d in the span (-want +got)\n%s", got.Played, got.Last, diff)
 	}
 }
 
 func TestSpans(t *testing.T) {
 	entries := []logbook.Entry{played("Stamp", 400, 80), played("Stamp", 60, 80), played("Stamp", 20, 80), played("Stamp", 0, 80)}
 	for _, c := range []struct {
-		span            Span
-		from            Day
-		weeks, per, tks int
+		span  Span
+		from  string
+		takes int
 	}{
-		{FourWeeks, dayOf(2026, 11, 2), 4, 1, 2},
-		{TwelveWeeks, dayOf(2026, 9, 7), 12, 1, 3},
-		{All, dayOf(2025, 10, 20), 58, 3, 4}, // 400 days before 26 November is 22 October, a Wednesday
+		{FourWeeks, "2026-11-02", 2},
+		{TwelveWeeks, "2026-09-07", 3},
+		{All, "2025-10-20", 4}, // 400 days before 26 November is 22 October, a Wednesday
 	} {
 		r := Of(entries, Question{Climbs: climbs, Now: now, Span: c.span})
-		if r.From != c.from || r.Weeks != c.weeks || r.PerMark != c.per || r.Takes != c.tks {
-			t.Errorf("%s: from %v, %d weeks, %d a mark, %d takes", c.span.Label(), r.From, r.Weeks, r.PerMark, r.Takes)
+		if got := r.Span.From.Format(time.DateOnly); got != c.from || r.Takes != c.takes {
+			t.Errorf("%s: from %s, %d takes", c.span.Label(), got, r.Takes)
 		}
-		if last := r.mark(r.Now); last != r.marks()-1 || r.mark(r.From) != 0 {
-			t.Errorf("%s: marks %d to %d of %d", c.span.Label(), r.mark(r.From), last, r.marks())
+		if named, ok := SpanNamed(c.span.String()); !ok || named != c.span {
+			t.Errorf("%s is not found by its name", c.span.Label())
 		}
-		for m := range r.marks() {
-			if r.mark(r.begins(m)) != m || m > 0 && r.mark(r.begins(m)-1) != m-1 {
-				t.Errorf("%s: mark %d begins on %v", c.span.Label(), m, r.begins(m))
-			}
-		}
+	}
+	if r := Of(nil, Question{Now: now, Span: All}); r.Span.From.Format(time.DateOnly) != "2026-11-02" {
+		t.Errorf("nothing at all: from %v", r.Span.From)
 	}
 }
 
@@ -156,12 +161,15 @@ func TestDaysAreThoseOfThePlayersOwnTimeZone(t *testing.T) {
 
 func TestMinutes(t *testing.T) {
 	r := ask(played("Stamp", 4, 80), played("Stamp", 3, 80), played("Stamp", 1, 80), played("Stamp", 1, 84))
-	want := []Minutes{{dayOf(2026, 11, 22), 2}, {dayOf(2026, 11, 23), 2}, {dayOf(2026, 11, 25), 4}}
-	if diff := cmp.Diff(want, r.Days); diff != "" {
+	var days []string
+	for _, p := range r.Minutes.Takes {
+		days = append(days, fmt.Sprint(p.At.Format("2 Jan "), p.Minutes))
+	}
+	if diff := cmp.Diff([]string{"22 Nov 2", "23 Nov 2", "25 Nov 4"}, days); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
-	if minutes, days := r.ThisWeek(); minutes != 6 || days != 2 {
-		t.Errorf("this week %v min on %d days", minutes, days)
+	if got := r.Week.Words(); got != "this week 6 min on two days" {
+		t.Error(got)
 	}
 }
 
@@ -178,11 +186,14 @@ func TestLeaningOfAWeek(t *testing.T) {
 	unknown.Known, unknown.Leaning = false, grade.Some(300)
 	r := ask(append(takes, unknown)...)
 	half := 4.303 * 2 / math.Sqrt(3)
-	want := []Leaning{{From: dayOf(2026, 11, 23), Takes: 3, MS: -12, Low: -12 - half, High: -12 + half, OK: true, Spread: 9}}
-	if diff := cmp.Diff(want, r.Leaning, approx); diff != "" || r.Unknown != 1 {
+	want := Leaning{Week: dayOf(2026, 11, 23), Takes: 3, MS: -12, Low: -12 - half, High: -12 + half, OK: true, SpreadMS: 9}
+	if diff := cmp.Diff(want, r.Lately, approx); diff != "" || r.Unknown != 1 {
 		t.Errorf("%d unknown (-want +got)\n%s", r.Unknown, diff)
 	}
-	if l := ask(takes[0]).Leaning[0]; l.OK || l.Low != l.High {
+	if r.First != r.Lately || len(r.Leaning.Takes) != 3 {
+		t.Errorf("one week: first %+v, lately %+v, %d takes", r.First, r.Lately, len(r.Leaning.Takes))
+	}
+	if l := ask(takes[0]).Lately; l.OK || l.Low != l.High {
 		t.Errorf("an interval from one take: %+v", l)
 	}
 }
@@ -204,19 +215,11 @@ func TestSplitsByWeek(t *testing.T) {
 	if diff := cmp.Diff([]string{"3:2", "5:4"}, r.Tuplets); diff != "" {
 		t.Error(diff)
 	}
-	want := Splits{"3:2", []float64{1. / 3, 1. / 3, 1. / 3}, []SplitWeek{
-		{dayOf(2026, 11, 16), []float64{.4, .4, .2}, 1},
-		{dayOf(2026, 11, 23), []float64{.37, .33, .3}, 4},
-	}}
-	if diff := cmp.Diff(want, r.Splits, approx); diff != "" {
-		t.Errorf("(-want +got)\n%s", diff)
+	if diff := cmp.Diff([]float64{.37, .33, .3}, r.Split.Lately, approx); diff != "" || r.Split.Tuplet != "3:2" || r.Split.N != 4 || len(r.Split.Takes) != 3 {
+		t.Errorf("%+v (-want +got)\n%s", r.Split, diff)
 	}
-	var weeks []logbook.Entry
-	for i := range 11 {
-		weeks = append(weeks, with(77-7*i, triplet(1, .4, .3, .3)))
-	}
-	if got := ask(weeks...).Splits.Weeks; len(got) != maxSplits || got[maxSplits-1].From != dayOf(2026, 11, 16) {
-		t.Errorf("%d weeks, the last %v", len(got), got[len(got)-1].From)
+	if got := Of([]logbook.Entry{with(8, five), with(2, triplet(1, .4, .3, .3))}, Question{Now: now, Tuplet: "5:4"}).Split.Tuplet; got != "5:4" {
+		t.Errorf("asked for 5:4: %s", got)
 	}
 }
 
@@ -234,21 +237,16 @@ func TestWeakPlaces(t *testing.T) {
 		with(true, place(0, 4, 4, 0), place(6, 30, 4, 0), place(9, -40, 1, 0)),
 		with(false, place(0, 400, 4, 0), place(3, 400, 4, 0)),
 	)
-	want := Weak{Chosen{"headframe", "Stamp", "kick"}, 1, 3, true, []Place{
-		{meter.R(0, 4), "kick", 4, 8, 12, 0},
-		{meter.R(3, 4), "kick", -20, 4, 8, 0},
-		{meter.R(6, 4), "kick", 20, 6, 6, 2},
-		{meter.R(9, 4), "kick", -40, 1, 1, 0},
-	}}
-	if diff := cmp.Diff(want, r.Weak, cmp.Comparer(func(a, b meter.Rat) bool { return a == b })); diff != "" {
-		t.Errorf("(-want +got)\n%s", diff)
+	var got []string
+	for _, p := range r.Weak.Spots {
+		got = append(got, fmt.Sprintf("%v: %.0f of %d, %d missed", p.At, p.MS, p.Hits, p.Missed))
 	}
-	var worst []string
-	for _, p := range r.Weak.Worst() {
-		worst = append(worst, p.At.String())
+	want := []string{"0: 4 of 12, 0 missed", "3/4: -20 of 8, 0 missed", "3/2: 20 of 6, 2 missed", "9/4: -40 of 1, 0 missed"}
+	if diff := cmp.Diff(want, got); diff != "" || r.Weak.Takes != 3 || r.Weak.Unknown != 1 || r.Weak.Step != 1 {
+		t.Errorf("%+v (-want +got)\n%s", r.Weak, diff)
 	}
-	if diff := cmp.Diff([]string{"3/2", "3/4"}, worst); diff != "" { // missed and late, then early; one hit says nothing
-		t.Errorf("(-want +got)\n%s", diff)
+	if r := ask(with(false, place(0, 400, 4, 0))); !math.IsNaN(r.Weak.Spots[0].MS) {
+		t.Errorf("an unknown delay: %v ms", r.Weak.Spots[0].MS)
 	}
 }
 
@@ -285,9 +283,14 @@ func TestAnyEntriesMakeAReport(t *testing.T) {
 		entries := rapid.SliceOfNDistinct(entry, 0, 12, func(e logbook.Entry) time.Time { return e.At }).Draw(t, "entries")
 		q := Question{Climbs: climbs, Now: now, Span: rapid.SampledFrom(Spans()).Draw(t, "span")}
 		r := Of(entries, q)
-		if len(r.Leaning) > maxMarks || len(r.Splits.Weeks) > maxSplits || r.Takes+r.LeftOut > len(entries) {
-			t.Fatalf("%d marks, %d splits, %d takes of %d", len(r.Leaning), len(r.Splits.Weeks), r.Takes, len(entries))
+		if r.Takes+r.LeftOut > len(entries) {
+			t.Fatalf("%d takes and %d left out of %d", r.Takes, r.LeftOut, len(entries))
 		}
+		for _, tempo := range r.Tempi {
+			tempo.Says(now)
+		}
+		r.LeaningSays()
+		r.Split.Says()
 		mixed := rapid.Permutation(entries).Draw(t, "mixed")
 		if a, b := fmt.Sprintf("%v", r), fmt.Sprintf("%v", Of(mixed, q)); a != b {
 			t.Fatalf("another order, another report:\n%s\n%s", a, b)

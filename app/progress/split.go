@@ -5,50 +5,40 @@ import (
 	"strconv"
 	"strings"
 
+	"stampmill/app/chart"
 	"stampmill/app/logbook"
 )
 
-// Splits are how one kind of tuplet came out, mark by mark.
-type Splits struct {
-	Tuplet string      // as the book writes it; "" where none was played
-	Even   []float64   // the written shares of the span
-	Weeks  []SplitWeek // the newest maxSplits that were played, the oldest first
+// Split is how one kind of tuplet came out, over all climbs.
+type Split struct {
+	chart.Split
+	Tuplet string    // as the book writes it; "" where none was played
+	Lately []float64 // mean shares of the newest week that was played, adding up to 1
+	N      int       // tuplets of that week
 }
-
-// A SplitWeek is the split of the weeks of one mark: the mean over all tuplets
-// of the kind, each weighing as often as it was played.
-type SplitWeek struct {
-	From   Day
-	Shares []float64 // adding up to 1
-	N      int       // tuplets played
-}
-
-// maxSplits is how many weeks of splits are shown: as many rows as can still be
-// told apart; our choice.
-const maxSplits = 8
 
 // maxShares bounds the strokes of a tuplet that are compared; our choice.
 const maxShares = 16
 
+// splitWork gathers the tuplets by kind.
 type splitWork struct {
-	by   map[string][]splitSum // a mark each
-	last map[string]int        // the take that played it last
+	span chart.Span
+	by   map[string]*tuplets
 	seen int
 }
 
-type splitSum struct {
-	shares []float64
-	n      int
+type tuplets struct {
+	Split
+	last int // the take that played it last
+	week Day // of Lately
+	sums []float64
 }
 
-func (s *splitWork) take(e *logbook.Entry, mark int) {
+func (s *splitWork) take(e *logbook.Entry, week Day) {
 	s.seen++
-	for _, split := range e.Splits {
-		if s.by == nil {
-			s.by, s.last = map[string][]splitSum{}, map[string]int{}
-		}
-		if goodShares(split) {
-			s.add(split, mark)
+	for i := range e.Splits {
+		if goodShares(e.Splits[i]) {
+			s.add(&e.Splits[i], e, week)
 		}
 	}
 }
@@ -70,61 +60,50 @@ func goodShares(split logbook.Split) bool {
 	return total > 0.99 && total < 1.01
 }
 
-func (s *splitWork) add(split logbook.Split, mark int) {
-	sums := s.by[split.Written]
-	for len(sums) <= mark {
-		sums = append(sums, splitSum{})
+func (s *splitWork) add(split *logbook.Split, e *logbook.Entry, week Day) {
+	if s.by == nil {
+		s.by = map[string]*tuplets{}
 	}
-	m := &sums[mark]
-	if m.shares == nil {
-		m.shares = make([]float64, len(split.Shares))
+	t := s.by[split.Written]
+	if t == nil {
+		t = &tuplets{}
+		t.Tuplet, t.Span = split.Written, s.span
+		s.by[split.Written] = t
 	}
-	for i, x := range split.Shares { // as many as the ratio says, in every mark
-		m.shares[i] += x * float64(split.N)
+	t.last = s.seen
+	t.Takes = append(t.Takes, chart.Division{At: e.At, Shares: split.Shares, N: split.N})
+	if t.week != week || t.sums == nil {
+		t.week, t.N, t.sums = week, 0, make([]float64, len(split.Shares))
 	}
-	m.n += split.N
-	s.by[split.Written], s.last[split.Written] = sums, s.seen
+	t.N += split.N
+	for i, x := range split.Shares { // as many as the ratio says, in every take
+		t.sums[i] += x * float64(split.N)
+	}
 }
 
 // result gives the kinds that were played, the last one first, and the splits
-// of the chosen one.
-func (s *splitWork) result(wanted string, r *Report) ([]string, Splits) {
+// of the wanted one, or of the first.
+func (s *splitWork) result(wanted string) ([]string, Split) {
 	var kinds []string
 	for kind := range s.by {
 		kinds = append(kinds, kind)
 	}
 	sort.Slice(kinds, func(i, j int) bool {
-		if a, b := s.last[kinds[i]], s.last[kinds[j]]; a != b {
+		if a, b := s.by[kinds[i]].last, s.by[kinds[j]].last; a != b {
 			return a > b
 		}
 		return kinds[i] < kinds[j]
 	})
 	if len(kinds) == 0 {
-		return nil, Splits{}
+		return nil, Split{Split: chart.Split{Span: s.span}}
 	}
-	kind := kinds[0]
-	if s.by[wanted] != nil {
-		kind = wanted
+	t := s.by[wanted]
+	if t == nil {
+		t = s.by[kinds[0]]
 	}
-	return kinds, s.splits(kind, r)
-}
-
-func (s *splitWork) splits(kind string, r *Report) Splits {
-	out := Splits{Tuplet: kind}
-	for mark, m := range s.by[kind] {
-		if m.n == 0 {
-			continue
-		}
-		w := SplitWeek{From: r.begins(mark), N: m.n}
-		for _, x := range m.shares {
-			w.Shares = append(w.Shares, x/float64(m.n))
-		}
-		out.Weeks = append(out.Weeks, w)
+	for _, sum := range t.sums {
+		t.Lately = append(t.Lately, sum/float64(t.N))
+		t.Written = append(t.Written, 1/float64(len(t.sums)))
 	}
-	out.Weeks = out.Weeks[max(0, len(out.Weeks)-maxSplits):]
-	n := len(out.Weeks[0].Shares)
-	for range n {
-		out.Even = append(out.Even, 1/float64(n))
-	}
-	return out
+	return kinds, t.Split
 }
