@@ -133,6 +133,7 @@ func (p *Program) Dispatch(m Msg) {
 		m := p.waiting[0]
 		p.waiting = p.waiting[1:]
 		var effects []Effect
+		p.state.Now = p.now()
 		p.state, effects = Update(p.state, m)
 		if !slices.Contains(effects, Effect(Same{})) {
 			changed = true

@@ -38,8 +38,9 @@ const (
 // State is everything that the pages show. It is a value: [Update] returns a
 // new one and changes nothing of the old.
 type State struct {
-	Page     string // path of the page shown; "" before the first
-	Target   string // element that gets the keyboard on the page that is being opened
+	Page     string    // path of the page shown; "" before the first
+	Now      time.Time // when the last thing happened, in the player's time zone
+	Target   string    // element that gets the keyboard on the page that is being opened
 	Library  []exercises.Entry
 	Settings Settings
 	Done     Done

@@ -2,6 +2,7 @@ package progress
 
 import (
 	"math"
+	"time"
 
 	"stampmill/app/chart"
 	"stampmill/app/logbook"
@@ -30,7 +31,7 @@ type sums struct {
 }
 
 // leans adds a take; one whose delay was not known says nothing of early or late.
-func (w *work) leans(e *logbook.Entry, d Day) {
+func (w *work) leans(e *logbook.Entry, at time.Time, d Day) {
 	switch {
 	case !e.Known:
 		w.r.Unknown++
@@ -38,7 +39,7 @@ func (w *work) leans(e *logbook.Entry, d Day) {
 	case !e.Leaning.OK || !usable(e.Leaning.Value) || e.Matched < 1:
 		return
 	}
-	take := chart.Lean{At: e.At, MS: e.Leaning.Value, SpreadMS: math.NaN(), N: e.Matched}
+	take := chart.Lean{At: at, MS: e.Leaning.Value, SpreadMS: math.NaN(), N: e.Matched}
 	if e.Spread.OK && usable(e.Spread.Value) {
 		take.SpreadMS = e.Spread.Value
 	}

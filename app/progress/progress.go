@@ -179,6 +179,9 @@ func (w *work) weeks(entries []logbook.Entry) int {
 
 func (w *work) plausible(d Day) bool { return d >= dayOf(oldest, 1, 1) && d <= w.now }
 
+// local is a moment in the player's time zone.
+func (w *work) local(t time.Time) time.Time { return t.In(w.cal.zone) }
+
 func chosen(e *logbook.Entry) Chosen { return Chosen{e.Exercise, e.Title, e.Part} }
 
 // take adds one take of a plausible day.
@@ -192,13 +195,14 @@ func (w *work) take(e *logbook.Entry, d Day) {
 		return
 	}
 	c := chosen(e)
-	w.tempi.take(e, c, shown)
+	at := w.local(e.At)
+	w.tempi.take(e, c, at, shown)
 	if !shown {
 		return
 	}
 	w.played[c] = w.r.Takes
-	w.leans(e, d)
-	w.splits.take(e, d.Monday())
+	w.leans(e, at, d)
+	w.splits.take(e, at, d.Monday())
 	w.weak.take(e, c)
 }
 
@@ -211,7 +215,7 @@ func (w *work) minutes(e *logbook.Entry, d Day) {
 	if n := len(*takes); n > 0 && w.day == d {
 		(*takes)[n-1].Minutes += e.Minutes
 	} else {
-		*takes, w.day = append(*takes, chart.Practice{At: e.At, Minutes: e.Minutes}), d
+		*takes, w.day = append(*takes, chart.Practice{At: w.local(e.At), Minutes: e.Minutes}), d
 		if d >= w.now.Monday() {
 			w.r.Week.Days++
 		}

@@ -4,6 +4,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"time"
 
 	"stampmill/app/chart"
 	"stampmill/app/logbook"
@@ -34,11 +35,11 @@ type tuplets struct {
 	sums []float64
 }
 
-func (s *splitWork) take(e *logbook.Entry, week Day) {
+func (s *splitWork) take(e *logbook.Entry, at time.Time, week Day) {
 	s.seen++
 	for i := range e.Splits {
 		if goodShares(e.Splits[i]) {
-			s.add(&e.Splits[i], e, week)
+			s.add(&e.Splits[i], at, week)
 		}
 	}
 }
@@ -60,7 +61,7 @@ func goodShares(split logbook.Split) bool {
 	return total > 0.99 && total < 1.01
 }
 
-func (s *splitWork) add(split *logbook.Split, e *logbook.Entry, week Day) {
+func (s *splitWork) add(split *logbook.Split, at time.Time, week Day) {
 	if s.by == nil {
 		s.by = map[string]*tuplets{}
 	}
@@ -71,7 +72,7 @@ func (s *splitWork) add(split *logbook.Split, e *logbook.Entry, week Day) {
 		s.by[split.Written] = t
 	}
 	t.last = s.seen
-	t.Takes = append(t.Takes, chart.Division{At: e.At, Shares: split.Shares, N: split.N})
+	t.Takes = append(t.Takes, chart.Division{At: at, Shares: split.Shares, N: split.N})
 	if t.week != week || t.sums == nil {
 		t.week, t.N, t.sums = week, 0, make([]float64, len(split.Shares))
 	}

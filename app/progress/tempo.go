@@ -72,7 +72,7 @@ func (k known) step(title string) (n int, st passage.Step, ok bool) {
 	return n, k.Steps[n-1], true
 }
 
-func (t *tempi) take(e *logbook.Entry, c Chosen, shown bool) {
+func (t *tempi) take(e *logbook.Entry, c Chosen, at time.Time, shown bool) {
 	if !(e.Tempo >= meter.MinBPM && e.Tempo <= meter.MaxBPM) {
 		return
 	}
@@ -86,7 +86,7 @@ func (t *tempi) take(e *logbook.Entry, c Chosen, shown bool) {
 	if shown {
 		t.last[c.Exercise] = t.n
 	}
-	n.take(e, shown)
+	n.take(e, at, shown)
 }
 
 func (t *tempi) begin(e *logbook.Entry, c Chosen) *run {
@@ -101,12 +101,12 @@ func (t *tempi) begin(e *logbook.Entry, c Chosen) *run {
 	return n
 }
 
-func (n *run) take(e *logbook.Entry, shown bool) {
+func (n *run) take(e *logbook.Entry, at time.Time, shown bool) {
 	n.Played++
 	if e.Passed && e.Whole {
-		n.pass(e.Tempo, e.At)
+		n.pass(e.Tempo, at)
 	}
-	pace := chart.Pace{At: e.At, BPM: e.Tempo, Owned: n.Owned}
+	pace := chart.Pace{At: at, BPM: e.Tempo, Owned: n.Owned}
 	if shown {
 		n.Last++
 		n.Takes = append(n.Takes, pace)
