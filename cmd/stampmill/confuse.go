@@ -131,7 +131,10 @@ func (c *confusion) try(t terminal) error {
 		tell(float64(done) / float64(of))
 	})
 	if errors.Is(err, context.Canceled) && c.done > 0 {
-		fmt.Fprintf(t.stderr, "\nstampmill simulate: stopped after %d of %d steps\n", c.done, c.steps)
+		if isTerminal(t.stderr) {
+			fmt.Fprint(t.stderr, "\r")
+		}
+		fmt.Fprintf(t.stderr, "stampmill simulate: stopped after %d of %d steps\n", c.done, c.steps)
 		err = nil
 	}
 	slices.SortFunc(c.wrong, func(a, b player.Trial) int {
