@@ -46,7 +46,7 @@ type Entry struct {
 // A Split says how one written tuplet came out.
 type Split struct {
 	Voice, At, Written string    // "kick", "2.4", "3:2"
-	Shares             []float64 // mean shares of the span, adding up to 1; nil if never complete
+	Shares             []float64 // mean shares of the span, to 0.0001; nil if never complete
 	N                  int       // passes measured
 }
 
@@ -54,7 +54,7 @@ type Split struct {
 type Place struct {
 	At           meter.Rat // quarter notes from the first downbeat of the step
 	Voices       string    // joined by "+"
-	MeanMS       float64   // early negative; 0 where there are no hits
+	MeanMS       float64   // early negative, to 0.01 ms; 0 where there are no hits
 	Hits, Missed int
 }
 
@@ -78,7 +78,11 @@ func EntryOf(name string, r Record, step passage.Step, v grade.Verdict) Entry {
 	}
 	e.Said = said(v, r.Known)
 	for _, t := range v.Tuplets {
-		e.Splits = append(e.Splits, Split{t.Voice.String(), t.Place.String(), t.Written.String(), t.Played, t.N})
+		s := Split{Voice: t.Voice.String(), At: t.Place.String(), Written: t.Written.String(), N: t.N}
+		for _, share := range t.Played {
+			s.Shares = append(s.Shares, stepped(share, shareStep))
+		}
+		e.Splits = append(e.Splits, s)
 	}
 	for _, p := range v.Positions {
 		e.Places = append(e.Places, placeOf(p))
@@ -128,6 +132,7 @@ func placeOf(p grade.PositionFigures) Place {
 	for _, h := range p.Hits {
 		place.MeanMS += h.ErrorMS / float64(len(p.Hits))
 	}
+	place.MeanMS = stepped(place.MeanMS, errorStep)
 	return place
 }
 

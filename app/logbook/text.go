@@ -1,0 +1,69 @@
+package logbook
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"strings"
+
+	"stampmill/exercises/drill"
+	"stampmill/exercises/grade"
+	"stampmill/exercises/passage"
+)
+
+// TextPrefix begins the names of the texts, each with its [Hash].
+const TextPrefix = "text/"
+
+// TextOf returns a climb as text with every step written out, so that a take
+// can be judged by what was played whatever becomes of the climb and of the
+// changes that made its steps. Reading it with [Steps] gives steps that sound
+// and are graded the same. The error is for a climb that has no such text.
+func TextOf(c passage.Climb) (string, error) {
+	c.About, c.By = "", ""
+	steps := make([]passage.Step, len(c.Steps))
+	for i, s := range c.Steps {
+		steps[i] = drill.Written(s.Title, "", s.Passage)
+	}
+	c.Steps = steps
+	text, err := drill.Print(c)
+	return string(text), err
+}
+
+// Hash names a text: the first 16 bytes of its SHA-256 (FIPS 180-4), in
+// hexadecimal. So many make no two texts of a player share a name.
+func Hash(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return hex.EncodeToString(sum[:hashBytes])
+}
+
+const hashBytes = 16
+
+func isHash(s string) bool {
+	return len(s) == 2*hashBytes && strings.Trim(s, "0123456789abcdef") == ""
+}
+
+// Steps reads the steps of a stored text.
+func Steps(text string) ([]passage.Step, error) {
+	climb, problems := drill.Parse("text", []byte(text), nil)
+	if len(problems) > 0 {
+		return nil, errors.New("the text it was played from cannot be read; the take is kept")
+	}
+	return climb.Steps, nil
+}
+
+// errNoStep is for a take whose step is not known.
+var errNoStep = errors.New("the step it was played on is not on this device; the take is kept")
+
+// Judge grades the take of a record on the steps of its text and returns its
+// entry; where it cannot be graded the entry says why.
+func Judge(name string, r Record, steps []passage.Step) Entry {
+	if n := r.Take.Step; n < 1 || n > len(steps) {
+		return Unreadable(name, r, errNoStep)
+	}
+	step := steps[r.Take.Step-1]
+	v, err := grade.Grade(step.Passage, r.Take, r.Options(steps))
+	if err != nil {
+		return Unreadable(name, r, err)
+	}
+	return EntryOf(name, r, step, v)
+}
