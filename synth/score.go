@@ -167,18 +167,3 @@ func (w *writer) stop(at *big.Rat, millis float64) {
 	fade := int32(millis*float64(w.rate)/1000 + .5)
 	w.out = append(w.out, event{at: at, command: Command{Voice: w.voice, Stop: true, Fade: fade}})
 }
-
-// clicks lists the metronome's events on the given beats.
-func clicks(beats []passage.Beat, tempo meter.TempoMap) []event {
-	var out []event
-	row := desk[passage.Click]
-	for _, b := range beats {
-		kind := passage.Hit
-		if b.Number == 1 {
-			kind = passage.Accent
-		}
-		c := Command{Voice: passage.Click, Key: Key{Voice: passage.Click, Kind: kind}, Gain: row.gain, Pan: row.pan}
-		out = append(out, event{at: tempo.Exact(b.At), command: c})
-	}
-	return out
-}

@@ -9,17 +9,6 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// A Click says when the metronome sounds. A passage's own click line is
-// played as written, whatever the mode.
-type Click uint8
-
-// The modes of the metronome.
-const (
-	ClickCountIn Click = iota // in the count-in only
-	ClickBeats                // in the count-in and on every beat
-	ClickNone                 // never; a count-in is silence
-)
-
 // A Plan says what is played, and how.
 type Plan struct {
 	Passage passage.Passage // within its limits, see passage.Check
@@ -27,7 +16,9 @@ type Plan struct {
 	CountIn int             // bars before the first pass, 0 to MaxCountIn, in the metre and tempo of bar 1
 	Passes  int             // how often the passage is played; 0 means until stopped
 	Click   Click
-	Seed    uint64 // order of the round robin
+	Places  Places  // of ClickPlaces
+	Silence Silence // bars in which nothing sounds
+	Seed    uint64  // order of the round robin
 }
 
 // MaxCountIn is the longest count-in, in bars; our choice.
@@ -43,8 +34,14 @@ func (p Plan) check() error {
 	if p.Passes < 0 {
 		return fmt.Errorf("%d passes; use 1 or more, or 0 for an endless loop", p.Passes)
 	}
-	if p.Click > ClickNone {
+	if p.Click > ClickPlaces {
 		return fmt.Errorf("click mode %d is unknown; use one of the constants", p.Click)
+	}
+	if err := p.Places.check(); err != nil {
+		return err
+	}
+	if err := p.Silence.check(); err != nil {
+		return err
 	}
 	if t := p.Passage.Tuning; t != 0 && (t < passage.LowestTuning || t > passage.HighestTuning) {
 		return fmt.Errorf("the lowest string is tuned to %s; use %s to %s", t, passage.LowestTuning, passage.HighestTuning)
@@ -62,6 +59,7 @@ type Sequence struct {
 	tempo   meter.TempoMap // set now
 	length  *big.Rat       // seconds of a pass, at the tempo set now
 	events  []event        // of a pass, at the tempo set now
+	bars    []*big.Rat     // seconds at which the bars of a pass start
 	countIn []event
 	lead    *big.Rat // seconds of the count-in
 
@@ -104,8 +102,10 @@ func (s *Sequence) reckon() (err error) {
 	if s.events, err = score(p, s.plan.Rate); err != nil {
 		return err
 	}
-	if s.plan.Click == ClickBeats {
-		s.events = append(s.events, clicks(p.Beats(), s.tempo)...)
+	s.events = append(s.events, clicks(s.plan.clicksOf(p.Beats()), s.tempo)...)
+	s.bars = nil
+	for _, at := range p.Starts()[:len(p.Bars)] {
+		s.bars = append(s.bars, s.tempo.Exact(at))
 	}
 	s.length = s.tempo.Exact(p.Length())
 	if !s.begun {
@@ -127,7 +127,7 @@ func (s *Sequence) reckonCountIn() error {
 	}
 	s.lead = tempo.Exact(count.Length())
 	if s.plan.Click != ClickNone {
-		s.countIn = clicks(count.Beats(), tempo)
+		s.countIn = clicks(everyBeat(count.Beats()), tempo)
 	}
 	return nil
 }
@@ -177,7 +177,7 @@ func (s *Sequence) begin() {
 func (s *Sequence) give() {
 	start := s.nextStart()
 	s.given = append(s.given, givenPass{start, s.frame(start), s.tempo, s.length})
-	s.place(s.events, start)
+	s.place(s.hushed(len(s.given)-1), start)
 	s.order()
 }
 
@@ -335,9 +335,12 @@ func takesOf(c Command) uint8 {
 }
 
 // onePass returns the commands of the count-in and one pass at the tempo set
-// now, in order, from a fresh start.
+// now, in order, from a fresh start; bars that are silent in some passes are
+// heard in others.
 func (s *Sequence) onePass() []Command {
-	fresh := &Sequence{plan: s.plan, tempo: s.tempo, length: s.length, events: s.events,
+	plan := s.plan
+	plan.Silence = Silence{}
+	fresh := &Sequence{plan: plan, tempo: s.tempo, length: s.length, events: s.events,
 		countIn: s.countIn, lead: s.lead, robins: map[Key]robin{}}
 	fresh.begin()
 	fresh.give()

@@ -286,6 +286,8 @@ func TestPlansAreChecked(t *testing.T) {
 		{"count-in", Plan{Passage: good, Rate: 48000, CountIn: 9}, "use 0 to 8"},
 		{"passes", Plan{Passage: good, Rate: 48000, Passes: -1}, "use 1 or more"},
 		{"click", Plan{Passage: good, Rate: 48000, Click: 7}, "click mode 7"},
+		{"cell", Plan{Passage: good, Rate: 48000, Places: Places{Of: 4, Cells: []int{5}}}, "click on cell 5 of 4"},
+		{"silence", Plan{Passage: good, Rate: 48000, Silence: Silence{0, 2}}, "0 bars heard and 2 silent"},
 		{"no bars", Plan{Rate: 48000}, "0 bars"},
 		{"tuning", Plan{Passage: low, Rate: 48000}, "use F1 to E2"},
 	}

@@ -10,6 +10,7 @@ import (
 	"stampmill/exercises/drill"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
+	"stampmill/synth"
 )
 
 // parseInterleaved reads flags that may stand before, between or after the
@@ -150,4 +151,29 @@ func (f *countFlag) Set(s string) error {
 	}
 	f.value = n
 	return nil
+}
+
+// A clickFlag says where a metronome sounds; nowhere when it was not given.
+type clickFlag struct {
+	click  synth.Click
+	places synth.Places
+	text   string
+}
+
+func (f *clickFlag) String() string { return f.text }
+
+func (f *clickFlag) Set(s string) (err error) {
+	f.text = s
+	f.click, f.places, err = synth.ParseClick(s)
+	return err
+}
+
+// A silenceFlag is bars heard and bars silent in turn.
+type silenceFlag struct{ synth.Silence }
+
+func (f *silenceFlag) String() string { return f.Silence.String() }
+
+func (f *silenceFlag) Set(s string) (err error) {
+	f.Silence, err = synth.ParseSilence(s)
+	return err
 }

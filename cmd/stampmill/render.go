@@ -35,14 +35,17 @@ var renderCommand = command{
 		"render headframe -o headframe.wav",
 		"render --step 6 --passes 4 --tempo 92 headframe -o slow.wav",
 		"render --voices kick,guitar --lufs -16 headframe -o pair.wav",
+		"render --click offbeats --silent-bars 2+2 --passes 4 headframe -o alone.wav",
 	},
 	setup: func(flags *flag.FlagSet) action {
-		r := rendering{passes: countFlag{1, 1, maxPasses}, rate: countFlag{clockRate, 1, math.MaxInt32}, lufs: numberFlag{least: quietestLUFS, most: loudestLUFS, unset: true}}
+		r := rendering{passes: countFlag{1, 1, maxPasses}, rate: countFlag{clockRate, 1, math.MaxInt32}, lufs: numberFlag{least: quietestLUFS, most: loudestLUFS, unset: true}, click: clickFlag{click: synth.ClickNone, text: "none"}}
 		r.pick.register(flags)
 		flags.StringVar(&r.out, "o", "", "FILE|file to write; has to be given")
 		flags.Var(&r.voices, "voices", "VOICES|voices to be heard, joined by commas; all when not given")
 		flags.Var(&r.passes, "passes", "N|how often it is played")
 		flags.Var(&r.rate, "rate", "HZ|samples a second")
+		flags.Var(&r.click, "click", "PLACES|where a metronome sounds: beats, offbeats, none, or places such as 'on 2,4' or '3 of 4 on 2'")
+		flags.Var(&r.silence, "silent-bars", "H+S|bars heard and bars silent in turn, such as 2+1")
 		flags.Var(&r.lufs, "lufs", "LUFS|integrated loudness to reach; as mixed when not given")
 		return r.run
 	},
@@ -56,6 +59,9 @@ type rendering struct {
 	passes countFlag
 	rate   countFlag
 	lufs   numberFlag
+
+	click   clickFlag
+	silence silenceFlag
 }
 
 func (r *rendering) run(t terminal, operands []string) error {
@@ -143,7 +149,7 @@ func (r *rendering) studio(c chosen) (*studio, error) {
 	if err != nil {
 		return nil, misuse{fmt.Errorf("--rate %d: %w", r.rate.value, err)}
 	}
-	plan := synth.Plan{Passage: c.passage, Rate: r.rate.value, Passes: r.passes.value, Click: synth.ClickNone, Seed: renderSeed}
+	plan := synth.Plan{Passage: c.passage, Rate: r.rate.value, Passes: r.passes.value, Click: r.click.click, Places: r.click.places, Silence: r.silence.Silence, Seed: renderSeed}
 	return &studio{plan: plan, bank: bank, seconds: seconds}, nil
 }
 
