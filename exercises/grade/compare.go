@@ -1,108 +1,149 @@
 package grade
 
 import (
-	"fmt"
 	"math"
-
-	"stampmill/exercises/passage"
 )
 
-// voiceDifference says which voice stands apart from the others.
-func (r report) voiceDifference() (finding, bool) {
-	var worst, lean Figure
-	var voice passage.Voice
-	than := "the rest"
-	for i, f := range r.ByVoice {
-		d := r.apart(len(r.ByVoice), func(pos Position) bool { return pos.Voices.Has(f.Voice) })
-		if !d.sure() || !further(d, f.Leaning, worst, lean) {
-			continue
-		}
-		worst, lean, voice = d, f.Leaning, f.Voice
-		if len(r.ByVoice) == 2 {
-			than = "the " + r.ByVoice[1-i].Voice.String()
-		}
-	}
-	return finding{
-		weight: math.Abs(worst.Value) / weighMS,
-		text:   fmt.Sprintf("The %s comes %s than %s.", voice, earlier(worst.Value), than),
-	}, worst.OK
+// moments are number, sum and sum of squares of errors in seconds.
+type moments struct {
+	n            int
+	sum, squares float64
 }
 
-// barDifference says which bar stands apart from the others.
-func (r report) barDifference() (finding, bool) {
-	var worst, lean Figure
-	var bar int
-	than := "the rest"
-	for i, f := range r.ByBar {
-		d := r.apart(len(r.ByBar), func(pos Position) bool { return pos.Place.Bar == f.Bar })
-		if !d.sure() || !further(d, f.Leaning, worst, lean) {
-			continue
-		}
-		worst, lean, bar = d, f.Leaning, f.Bar
-		if len(r.ByBar) == 2 {
-			than = fmt.Sprintf("bar %d", r.ByBar[1-i].Bar)
-		}
-	}
-	return finding{
-		weight: math.Abs(worst.Value) / weighMS,
-		text:   fmt.Sprintf("Bar %d comes %s than %s.", bar, earlier(worst.Value), than),
-		bar:    bar,
-	}, worst.OK
+func (m *moments) add(x float64) {
+	m.n, m.sum, m.squares = m.n+1, m.sum+x, m.squares+x*x
 }
 
-// further reports whether a difference d stands out more than another: it is
-// larger or, of two that are each other's rest, the leaning itself is.
-func further(d, lean, than, thanLean Figure) bool {
-	a, b := math.Abs(d.Value), math.Abs(than.Value)
-	if math.Abs(a-b) < 1e-6 { // ms; rounding decides nothing
-		return math.Abs(lean.Value) > math.Abs(thanLean.Value)
-	}
-	return a > b
+func (m moments) plus(o moments) moments {
+	return moments{m.n + o.n, m.sum + o.sum, m.squares + o.squares}
 }
 
-// apart returns how much later the hits whose position is in come than the
-// others, with an interval for so many tries (Bonferroni). It is the wider of
-// two: Student's, for one spread of all hits, and Welch's, for a spread of each.
-// Welch's alone finds too much where a few hits lie close together by chance.
-func (r report) apart(tries int, in func(Position) bool) Figure {
-	var a, b []float64
-	for _, s := range r.samples {
-		if in(r.g.expected.Positions[r.g.expected.Onsets[s.onset].Position]) {
-			a = append(a, s.err)
-		} else {
-			b = append(b, s.err)
+func (m moments) minus(o moments) moments {
+	return moments{m.n - o.n, m.sum - o.sum, m.squares - o.squares}
+}
+
+func (m moments) mean() float64 { return m.sum / float64(m.n) }
+
+// off returns the sum of squares about the mean.
+func (m moments) off() float64 {
+	return max(0, m.squares-m.sum*m.sum/float64(m.n)) // rounding may leave less than nothing
+}
+
+// ofMean returns the variance of the mean.
+func (m moments) ofMean() float64 { return m.off() / float64(m.n-1) / float64(m.n) }
+
+// leaning returns the mean in ms with its interval.
+func (m moments) leaning() Figure {
+	if m.n < minLeaning {
+		return Figure{N: m.n}
+	}
+	half := tQuantile(confidence, m.n-1) * math.Sqrt(m.ofMean())
+	return inMS(m.mean(), m.mean()-half, m.mean()+half, m.n)
+}
+
+// A table holds errors by position and by pass.
+type table struct {
+	byPosition, byPass []moments
+	all                moments
+}
+
+func (r *report) table(samples []sample) table {
+	t := table{byPosition: make([]moments, len(r.Positions)), byPass: make([]moments, r.g.passes())}
+	for _, s := range samples {
+		o := r.g.expected.Onsets[s.onset]
+		t.byPosition[o.Position].add(s.err)
+		t.byPass[o.Pass-1].add(s.err)
+		t.all.add(s.err)
+	}
+	return t
+}
+
+// of returns the errors of a group and of the rest.
+func (t table) of(g group) (in, out moments) {
+	if g.pass > 0 {
+		in = t.byPass[g.pass-1]
+		return in, t.all.minus(in)
+	}
+	for i, m := range t.byPosition {
+		if g.in[i] {
+			in = in.plus(m)
 		}
 	}
-	if len(a) < minLeaning || len(b) < minLeaning {
-		return Figure{N: len(a)}
+	return in, t.all.minus(in)
+}
+
+// A comparison tells how certain a difference must be to be said.
+type comparison struct {
+	p     float64 // of every interval: 95 % for all that is tried together (Bonferroni)
+	waver float64 // how much wider the interval of strokes is that follow each other
+}
+
+// apart returns how much later the strokes of a group come than the rest. The
+// interval is the wider of two: Student's, for one spread of all hits, and
+// Welch's, for a spread of each. Welch's alone finds too much where a few hits
+// lie close together by chance.
+func (c comparison) apart(g group, in, out moments) Figure {
+	if in.n < minLeaning || out.n < minLeaning {
+		return Figure{N: in.n}
 	}
-	p := 1 - (1-confidence)/float64(tries)
-	half := max(student(a, b, p), welch(a, b, p))
-	d := mean(a) - mean(b)
-	return inMS(d, d-half, d+half, len(a))
+	half := max(student(in, out, c.p), welch(in, out, c.p))
+	if g.block {
+		half *= c.waver
+	}
+	d := in.mean() - out.mean()
+	return inMS(d, d-half, d+half, in.n)
 }
 
 // student returns half the length of the interval that holds the difference of
-// two means with probability p, where both samples stray alike.
-func student(a, b []float64, p float64) float64 {
-	na, nb := float64(len(a)), float64(len(b))
-	pooled := (ofMean(a)*na*(na-1) + ofMean(b)*nb*(nb-1)) / (na + nb - 2)
-	return tQuantile(p, len(a)+len(b)-2) * math.Sqrt(pooled*(1/na+1/nb))
+// two means with probability p, where both stray alike.
+func student(a, b moments, p float64) float64 {
+	pooled := (a.off() + b.off()) / float64(a.n+b.n-2)
+	return tQuantile(p, a.n+b.n-2) * math.Sqrt(pooled*(1/float64(a.n)+1/float64(b.n)))
 }
 
-// welch is student for samples that need not stray alike, with the degrees of
+// welch is student for errors that need not stray alike, with the degrees of
 // freedom of Welch and Satterthwaite (from memory).
-func welch(a, b []float64, p float64) float64 {
-	va, vb := ofMean(a), ofMean(b)
+func welch(a, b moments, p float64) float64 {
+	va, vb := a.ofMean(), b.ofMean()
 	free := 2
 	if va+vb > 0 {
-		free = max(free, int(square(va+vb)/(va*va/float64(len(a)-1)+vb*vb/float64(len(b)-1))))
+		free = max(free, int(square(va+vb)/(va*va/float64(a.n-1)+vb*vb/float64(b.n-1))))
 	}
 	return tQuantile(p, free) * math.Sqrt(va+vb)
 }
 
-// ofMean returns the variance of the mean of xs.
-func ofMean(xs []float64) float64 {
-	sd := deviation(xs, mean(xs), len(xs)-1)
-	return sd * sd / float64(len(xs))
+// explained returns by how much the sum of squares shrinks when the rest and
+// the group have a mean each.
+func explained(in, out moments) float64 {
+	d := in.mean() - out.mean()
+	return d * d * float64(in.n) * float64(out.n) / float64(in.n+out.n)
+}
+
+// mostWaver bounds the widening: beyond it the figure itself is unsure. Our
+// choice; it is a lag-1 correlation of 0.8.
+const mostWaver = 3.0
+
+// wavering returns by how much a wavering tempo widens the interval of the
+// mean of neighbouring strokes: sqrt((1+r)/(1-r)) for a lag-1 correlation r, as
+// for a first-order autoregressive process (from memory). What strokes and
+// passes differ by is taken off first.
+func (r *report) wavering() float64 {
+	t := r.table(r.samples)
+	var last, all, next float64
+	for i, s := range r.samples {
+		o := r.g.expected.Onsets[s.onset]
+		e := s.err - t.byPass[o.Pass-1].mean()
+		if len(t.byPass) > 1 {
+			e += t.all.mean() - t.byPosition[o.Position].mean()
+		}
+		if i > 0 {
+			next += last * e
+		}
+		all, last = all+e*e, e
+	}
+	if !(next > 0) {
+		return 1
+	}
+	rho := next / all
+	return min(math.Sqrt((1+rho)/(1-rho)), mostWaver)
 }

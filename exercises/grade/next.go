@@ -3,8 +3,11 @@ package grade
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
 )
 
 // A NextKind is a kind of suggestion that can be started with one key.
@@ -19,13 +22,16 @@ const (
 	WholeStep                    // all bars again
 	NextStep                     // the next step of the climb
 	MeasureDelay                 // measure the delay of device and input
+	VoiceAlone                   // only Voice of the part
+	HearIt                       // hear the step as it is written
 )
 
 // Next is what to do next.
 type Next struct {
 	Kind        NextKind
-	BPM         float64 // Slower and Faster
-	First, Last int     // LoopBars, from 1
+	BPM         float64       // Slower and Faster
+	First, Last int           // LoopBars, from 1
+	Voice       passage.Voice // VoiceAlone
 }
 
 // String returns the suggestion in words, such as "Only bar 2."
@@ -46,21 +52,26 @@ func (n Next) String() string {
 		return "The next step."
 	case MeasureDelay:
 		return "Measure the delay of this input."
+	case VoiceAlone:
+		return fmt.Sprintf("Only the %s.", spokenVoice(n.Voice))
+	case HearIt:
+		return "Hear it as it is written, then play it."
 	}
 	return "The same again."
 }
 
 // When what is suggested. Our choice.
 const (
-	slowerBy  = 0.90 // of the tempo, after a take that did not pass
-	muchBy    = 0.80 // after one with fewer hits than muchBelow
-	muchBelow = 0.75
-	fasterBy  = 1.05 // after one that passed below the written tempo
-	delayMS   = 25.0 // a lean above this and above the spread, with no delay measured, is rather the device's
+	slowerBy   = 0.90 // of the tempo, after a take that did not pass
+	muchBy     = 0.80 // after one with fewer hits than muchBelow
+	muchBelow  = 0.75
+	timesWorse = 2.0  // a voice with so many times the share of faults of the others stands in the way
+	fasterBy   = 1.05 // after one that passed below the written tempo
+	delayMS    = 25.0 // a lean above this and above the spread, with no delay measured, is rather the device's
 )
 
 // next returns what to do next.
-func (r report) next(found []finding) Next {
+func (r *report) next(found []finding) Next {
 	written := r.p.Bars[0].Tempo.BPM.Float()
 	section := r.g.take.Bars != [2]int{} && len(r.ByBar) < len(r.p.Bars)
 	switch {
@@ -76,16 +87,24 @@ func (r report) next(found []finding) Next {
 		return Next{Kind: NextStep}
 	case !r.Spread.OK && r.Missed == 0 && r.Extra == 0:
 		return Next{Kind: Again} // only more strokes are wanting
+	case r.drifts:
+		return r.slower()
 	}
-	if bar := r.weakBar(found); bar > 0 && len(r.ByBar) > 1 && !r.runs {
+	if v := r.weakVoice(found); v.Valid() {
+		return Next{Kind: VoiceAlone, Voice: v}
+	}
+	if bar := r.weakBar(found); bar > 0 && len(r.ByBar) > 1 {
 		return Next{Kind: LoopBars, First: bar, Last: bar}
+	}
+	if r.Misreading != nil {
+		return Next{Kind: HearIt}
 	}
 	return r.slower()
 }
 
 // delayed reports whether the lean is rather that of a device whose delay was
 // not measured: it is large, and neither spread nor drift explain it.
-func (r report) delayed() bool {
+func (r *report) delayed() bool {
 	lean := math.Abs(r.Leaning.Value)
 	drift := 0.0 // seconds over half the take
 	if r.drift.ok {
@@ -95,11 +114,33 @@ func (r report) delayed() bool {
 		r.Spread.OK && r.Spread.Value < lean && 1000*drift < lean/2
 }
 
-// weakBar returns the bar that most faults are in, or that of a tuplet which
-// weighs most; 0 for none.
-func (r report) weakBar(found []finding) int {
-	if len(found) > 0 && found[0].tuplet != nil {
+// weakVoice returns the voice that stands in the way of a part of several: most
+// faults are its, or it is what the weightiest finding is about; NoVoice for
+// none. On a single key no voice can be told from another.
+func (r *report) weakVoice(found []finding) passage.Voice {
+	if r.g.oneKey || len(r.ByVoice) < 2 || r.Misreading != nil {
+		return passage.NoVoice
+	}
+	for _, f := range r.ByVoice {
+		others := share(r.Missed+r.Extra-f.Missed-f.Extra, max(r.Expected-f.Expected, 1))
+		if mostly(f.Missed+f.Extra, r.Missed+r.Extra) && share(f.Missed+f.Extra, max(f.Expected, 1)) > timesWorse*others {
+			return f.Voice
+		}
+	}
+	if len(found) > 0 {
+		return found[0].voice
+	}
+	return passage.NoVoice
+}
+
+// weakBar returns the bar that the weightiest finding is in, else that with
+// most faults; 0 for none.
+func (r *report) weakBar(found []finding) int {
+	if len(found) > 0 && found[0].bar > 0 {
 		return found[0].bar
+	}
+	if r.Misreading != nil {
+		return 0
 	}
 	for _, b := range r.ByBar {
 		if mostly(b.Missed+b.Extra, r.Missed+r.Extra) {
@@ -109,8 +150,27 @@ func (r report) weakBar(found []finding) int {
 	return 0
 }
 
+// bar returns the one bar that a text of the catalogue names with "at", such
+// as 2 in "retime kick at 2.4 as 3"; 0 where it names none or several.
+func (m Misreading) bar() int {
+	_, places, _ := strings.Cut(m.Change, " at ")
+	one := 0
+	for _, place := range strings.Fields(strings.ReplaceAll(places, "-", " ")) {
+		digits, _, _ := strings.Cut(place, ".")
+		bar, err := strconv.Atoi(digits)
+		if err != nil {
+			break // the words after the places
+		}
+		if one != 0 && bar != one {
+			return 0
+		}
+		one = bar
+	}
+	return one
+}
+
 // slower returns a lower tempo that every bar of the passage can have.
-func (r report) slower() Next {
+func (r *report) slower() Next {
 	by := slowerBy
 	if share(r.Matched, r.Expected) < muchBelow {
 		by = muchBy

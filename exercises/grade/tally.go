@@ -30,15 +30,11 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	v.ByBar = g.byBar(v.Strays, samples, drift)
 	v.Positions = g.byPosition(samples)
 	v.Tuplets = g.tuplets(p)
-	r := &report{Verdict: &v, g: g, p: p, drift: drift, samples: whole, whole: whole, course: course, pass: DefaultPassing}
+	v.report = &report{g: g, p: p, drift: drift, whole: whole, course: course, pass: DefaultPassing}
 	if o.Passing != nil {
-		r.pass = *o.Passing
+		v.report.pass = *o.Passing
 	}
-	found := r.findings()
-	v.Passed = r.pass.passed(&v) && !otherwise(found)
-	v.Sentences, v.AnyDelay = r.sentences(found)
-	v.Next = r.next(found)
-	return v
+	return v.With(nil)
 }
 
 // harmonic returns the F-measure of so many hits.

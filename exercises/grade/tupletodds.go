@@ -20,7 +20,7 @@ const (
 var tupletNames = map[int]string{2: "duplet", 3: "triplet", 4: "quadruplet", 5: "quintuplet", 6: "sextuplet", 7: "septuplet"}
 
 // tupletFindings says which tuplets came out as another ratio.
-func (r report) tupletFindings() []finding {
+func (r *report) tupletFindings() []finding {
 	var all []finding
 	noise := r.spreadOutsideTuplets()
 	measured := 0
@@ -32,10 +32,11 @@ func (r report) tupletFindings() []finding {
 			continue
 		}
 		all = append(all, finding{
-			weight: t.AwayMS / weighMS,
-			text:   t.cameOut(),
-			bar:    t.Place.Bar,
-			tuplet: &r.Tuplets[i],
+			weight:   t.AwayMS / weighMS,
+			text:     t.cameOut(),
+			anyDelay: t.cameOut(),
+			bar:      t.Place.Bar,
+			tuplet:   &r.Tuplets[i],
 		})
 	}
 	return all
@@ -61,7 +62,7 @@ func otherwise(found []finding) bool {
 }
 
 // outside returns the samples whose strokes are in none of the tuplets.
-func (r report) outside(tuplets []*TupletFigures) []sample {
+func (r *report) outside(tuplets []*TupletFigures) []sample {
 	inside := make([]bool, len(r.Positions))
 	for i, pos := range r.Positions {
 		inside[i] = slices.ContainsFunc(tuplets, func(t *TupletFigures) bool {
@@ -74,7 +75,7 @@ func (r report) outside(tuplets []*TupletFigures) []sample {
 }
 
 // apartFrom returns the samples outside the tuplets that are findings.
-func (r report) apartFrom(found []finding) []sample {
+func (r *report) apartFrom(found []finding) []sample {
 	var tuplets []*TupletFigures
 	for _, f := range found {
 		tuplets = append(tuplets, f.tuplet)
@@ -85,7 +86,7 @@ func (r report) apartFrom(found []finding) []sample {
 // spreadOutsideTuplets returns the spread in ms of the strokes that are in no
 // tuplet: a tuplet played as another ratio would widen its own yardstick. Few
 // strokes tell little of it, so the assumed spread counts as some more.
-func (r report) spreadOutsideTuplets() float64 {
+func (r *report) spreadOutsideTuplets() float64 {
 	var tuplets []*TupletFigures
 	for i := range r.Tuplets {
 		tuplets = append(tuplets, &r.Tuplets[i])

@@ -40,9 +40,11 @@ type Verdict struct {
 	// written; nil where there is none. No change is searched yet.
 	Misreading *Misreading
 	Sentences  []string // one to three, the most important first
-	AnyDelay   []string // those of them that hold also where the delay of the input is not known: none says how early or late
+	AnyDelay   []string // what of it holds also where the delay of the input is not known: none says how early or late
 	Next       Next     // what to do next
 	Passed     bool
+
+	report *report // what it was made by, see With
 }
 
 // Counts says how many strokes were written, played and left out.

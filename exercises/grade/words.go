@@ -89,7 +89,7 @@ func ratio(parts []int) string {
 func (s VoiceSet) String() string {
 	var words []string
 	for _, v := range s.Voices() {
-		words = append(words, v.String())
+		words = append(words, spokenVoice(v))
 	}
 	if n := len(words); n > 1 {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
@@ -97,17 +97,49 @@ func (s VoiceSet) String() string {
 	return strings.Join(words, "")
 }
 
+// spokenVoice returns the name of a voice inside a sentence, such as "left
+// crash".
+func spokenVoice(v passage.Voice) string {
+	switch v {
+	case passage.CrashLeft:
+		return "left crash"
+	case passage.CrashRight:
+		return "right crash"
+	}
+	return strings.ToLower(v.Label())
+}
+
+// strokesOf returns what the strokes of a voice are called, such as "kicks".
+func strokesOf(v passage.Voice) string {
+	if v == passage.Kick {
+		return "kicks"
+	}
+	return spokenVoice(v) + " strokes"
+}
+
+// capital returns words with a capital letter in front.
+func capital(words string) string { return strings.ToUpper(words[:1]) + words[1:] }
+
 // spoken returns where a stroke stands, as players count: "on 2.3", "on the &
 // of 2.3", or "after 2.3" where it has no counting word.
 func spoken(p passage.Passage, pos Position) string {
+	if place, ok := spokenPlace(p, pos); ok {
+		return "on " + place
+	}
+	return fmt.Sprintf("after %d.%d", pos.Place.Bar, pos.Place.Beat)
+}
+
+// spokenPlace returns a place that has a counting word: "2.3" or "the & of
+// 2.3"; false for one that has none, which is then written out.
+func spokenPlace(p passage.Passage, pos Position) (string, bool) {
 	beat := fmt.Sprintf("%d.%d", pos.Place.Bar, pos.Place.Beat)
 	if pos.Place.Into.Sign() == 0 {
-		return "on " + beat
+		return beat, true
 	}
 	for _, c := range p.Counts() {
 		if c.At == pos.At && strings.Contains("e & a", c.Word) {
-			return "on the " + c.Word + " of " + beat
+			return "the " + c.Word + " of " + beat, true
 		}
 	}
-	return "after " + beat
+	return pos.Place.String(), false
 }

@@ -1,0 +1,211 @@
+package grade
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// When missed and extra strokes have a place. Our choice.
+const (
+	mostlyInOne = 0.6  // share of the faults that makes one place stand out
+	apartShare  = 0.25 // of its strokes missed makes a pass fall apart, ...
+	apartLeast  = 4    // at least so many, ...
+	elseShare   = 0.10 // while the other passes miss no more than this
+	bounceMS    = 60.0 // a hit so soon after another of the same voice was not meant; nobody plays 16 a second with one limb
+)
+
+// linesUp reports whether the taps are those of this part at all.
+func (r *report) linesUp() bool {
+	return r.Extra == 0 || float64(r.Matched) >= elsewhere*float64(r.Expected)
+}
+
+// astray says that the taps do not line up with what is written.
+func (r *report) astray() (finding, bool) {
+	text := fmt.Sprintf("%s hit; %s fell elsewhere.", onlyOf(r.Matched, r.Expected), count(r.Extra, "hit"))
+	return finding{weight: share(r.Missed+r.Extra, r.Expected) / weighShare, text: text, anyDelay: text}, !r.linesUp()
+}
+
+func share(n, of int) float64 { return float64(n) / float64(of) }
+
+// missed says how many strokes were left out, and where most of them.
+func (r *report) missed() (finding, bool) {
+	if r.Missed == 0 || !r.linesUp() {
+		return finding{}, false
+	}
+	f := finding{weight: share(r.Missed, r.Expected) / weighShare}
+	f.text = fmt.Sprintf("You missed %d of %s", r.Missed, count(r.Expected, "stroke"))
+	if g, c, ok := r.missedMost(); ok {
+		f.bar, f.voice = g.bar, g.voice
+		if r.fellApart(g, c) {
+			f.text = fmt.Sprintf("%s fell apart: %d of %s hit, %d of %d in the others", g.name, c.Matched, count(c.Expected, "stroke"), r.Matched-c.Matched, r.Expected-c.Expected)
+		} else {
+			f.text += ofThem(c.Missed, r.Missed) + g.where
+		}
+	}
+	f.text += "."
+	f.anyDelay = f.text
+	return f, true
+}
+
+// missedMost returns the group that tells best where strokes were missed, with
+// its counts: that which, with a share of its own, makes the misses likeliest.
+func (r *report) missedMost() (best group, of Counts, ok bool) {
+	groups := append(r.groups(), r.cells()...)
+	most := 0.0
+	for _, g := range groups {
+		c := r.countsOf(g)
+		if !r.standsOut(g, c, len(groups)) {
+			continue
+		}
+		if x := c.likelier(r.Counts); x > most+1e-9 { // rounding decides nothing
+			best, of, most, ok = g, c, x, true
+		}
+	}
+	return best, of, ok
+}
+
+// standsOut reports whether a group may be named as the place of the misses:
+// the one stroke that was missed; a plain place with all of them; or one with
+// most of them, that chance would rarely put there.
+func (r *report) standsOut(g group, c Counts, tries int) bool {
+	switch {
+	case r.Missed == 1:
+		return c.Missed == 1 && g.single
+	case c.Missed == r.Missed && g.plain:
+		return true
+	}
+	return mostly(c.Missed, r.Missed) && float64(tries)*c.byChance(r.Counts) < 1-confidence
+}
+
+// mostly reports whether n of all makes one place stand out.
+func mostly(n, all int) bool { return n >= 2 && float64(n) >= mostlyInOne*float64(all) }
+
+// countsOf returns the counts of a group.
+func (r *report) countsOf(g group) Counts {
+	var c Counts
+	for i, o := range r.g.expected.Onsets {
+		if g.has(o) && !r.g.open[i] {
+			c.count(r.g.tapOf[i])
+		}
+	}
+	return c
+}
+
+// cells are the bars of single passes, where strokes are missed in a row.
+func (r *report) cells() []group {
+	var all []group
+	if len(r.ByBar) < 2 || r.g.passes() < 2 {
+		return nil
+	}
+	for pass := 1; pass <= r.g.passes(); pass++ {
+		for _, b := range r.ByBar {
+			g := group{where: fmt.Sprintf("in bar %d of pass %d", b.Bar, pass), bar: b.Bar, pass: pass, plain: true, in: make([]bool, len(r.Positions))}
+			for i, pos := range r.Positions {
+				g.in[i] = pos.Place.Bar == b.Bar
+			}
+			all = append(all, g)
+		}
+	}
+	return all
+}
+
+// likelier returns the logarithm of how much likelier the misses are with a
+// share of their own in the group and outside than with one for all.
+func (c Counts) likelier(all Counts) float64 {
+	rest := Counts{Expected: all.Expected - c.Expected, Missed: all.Missed - c.Missed}
+	return c.logLikelihood() + rest.logLikelihood() - all.logLikelihood()
+}
+
+func (c Counts) logLikelihood() float64 {
+	sum := 0.0
+	for _, k := range []int{c.Missed, c.Expected - c.Missed} {
+		if k > 0 {
+			sum += float64(k) * math.Log(share(k, c.Expected))
+		}
+	}
+	return sum
+}
+
+// byChance returns the probability that as many of all misses or more fall into
+// the group if each stroke is as likely missed as any other (hypergeometric).
+func (c Counts) byChance(all Counts) float64 {
+	sum := 0.0
+	for k := c.Missed; k <= min(all.Missed, c.Expected); k++ {
+		sum += math.Exp(logChoose(c.Expected, k) + logChoose(all.Expected-c.Expected, all.Missed-k) - logChoose(all.Expected, all.Missed))
+	}
+	return sum
+}
+
+// logChoose returns the logarithm of the number of ways to choose k of n.
+func logChoose(n, k int) float64 {
+	if k < 0 || k > n {
+		return math.Inf(-1)
+	}
+	a, _ := math.Lgamma(float64(n + 1))
+	b, _ := math.Lgamma(float64(k + 1))
+	c, _ := math.Lgamma(float64(n - k + 1))
+	return a - b - c
+}
+
+// fellApart reports whether a group is a pass that went much worse than the
+// others.
+func (r *report) fellApart(g group, c Counts) bool {
+	return g.pass > 0 && g.bar == 0 && !slices.Contains(g.in, false) &&
+		c.Missed >= apartLeast && share(c.Missed, c.Expected) >= apartShare &&
+		share(r.Missed-c.Missed, r.Expected-c.Expected) <= elseShare
+}
+
+// extra says how many taps were too many, and where most of them.
+func (r *report) extra() (finding, bool) {
+	f := finding{weight: share(r.Extra, r.Expected) / weighShare}
+	if r.Extra == 0 || !r.linesUp() {
+		return f, false
+	}
+	where := ""
+	if n := r.bounces(); mostly(n, r.Extra) {
+		where = ofThem(n, r.Extra) + "straight after another hit, as from a bounce"
+	} else if n, g, ok := r.extraMost(); ok {
+		where, f.bar, f.voice = ofThem(n, r.Extra)+g.where, g.bar, g.voice
+	}
+	f.text = count(r.Extra, "hit") + " too many" + where + "."
+	f.anyDelay = f.text
+	return f, true
+}
+
+// bounces returns how many of the extra taps came straight after another of
+// the same voice.
+func (r *report) bounces() int {
+	n := 0
+	for i, tap := range r.g.order {
+		if r.g.used[tap] {
+			continue
+		}
+		for k := i - 1; k >= 0 && r.g.taps[tap]-r.g.taps[r.g.order[k]] <= bounceMS/1000; k-- {
+			if r.g.take.Taps[r.g.order[k]].Voice == r.g.take.Taps[tap].Voice {
+				n++
+				break
+			}
+		}
+	}
+	return n
+}
+
+// extraMost returns the bar, pass or voice that most of the extra taps are in.
+func (r *report) extraMost() (most int, best group, ok bool) {
+	for _, g := range r.groups() {
+		if !g.plain || g.single {
+			continue
+		}
+		n := 0
+		for _, s := range r.Strays {
+			if g.pass > 0 && s.Pass == g.pass || g.pass == 0 && g.bar > 0 && s.Bar == g.bar || g.voice.Valid() && s.Voice == g.voice {
+				n++
+			}
+		}
+		if n > most && (r.Extra == 1 && g.bar > 0 || mostly(n, r.Extra)) {
+			most, best, ok = n, g, true
+		}
+	}
+	return most, best, ok
+}
