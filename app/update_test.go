@@ -491,7 +491,7 @@ func TestWithoutADelayDifferencesAreSaid(t *testing.T) {
 	for _, c := range []struct {
 		later float64 // ms of bar 2
 		want  string
-	}{{15, "Bar 2 comes 15 ms later than bar 1."}, {0, "Spread and splits count already"}} {
+	}{{15, "Bar 2 comes 15 ms later than bar 1."}, {0, "All 32 strokes hit, spread"}} {
 		s := practising(1)
 		s.Settings.Delays = map[string]Delay{}
 		s, _ = after(s, does("start"), Began{})

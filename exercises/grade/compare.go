@@ -127,10 +127,10 @@ const mostWaver = 3.0
 // mean of neighbouring strokes: sqrt((1+r)/(1-r)) for a lag-1 correlation r, as
 // for a first-order autoregressive process (from memory). What strokes and
 // passes differ by is taken off first.
-func (r *report) wavering() float64 {
-	t := r.table(r.samples)
+func (r *report) wavering(samples []sample) float64 {
+	t := r.table(samples)
 	var last, all, next float64
-	for i, s := range r.samples {
+	for i, s := range samples {
 		o := r.g.expected.Onsets[s.onset]
 		e := s.err - t.byPass[o.Pass-1].mean()
 		if len(t.byPass) > 1 {

@@ -16,7 +16,7 @@ type cause struct {
 // left. What it said is taken off the samples.
 func (r *report) differences() []finding {
 	groups, runs := r.groups(), r.runs()
-	c := comparison{p: 1 - (1-confidence)/float64(max(len(groups)+len(runs), 1)), waver: r.wavering()}
+	c := comparison{p: 1 - (1-confidence)/float64(max(len(groups)+len(runs), 1)), waver: r.wavering(r.samples)}
 	whole := r.table(r.samples)
 	var all []finding
 	for range maxSentences {
@@ -114,7 +114,7 @@ func (r *report) comes(g group, in, out, d Figure) finding {
 	if than == "" {
 		than = "the rest"
 	}
-	f := finding{weight: math.Abs(d.Value) / weighMS, bar: g.bar, voice: g.voice}
+	f := finding{weight: math.Abs(d.Value) / weighMS, bar: g.bar, voice: g.voice, once: g.pass > 0}
 	f.anyDelay = fmt.Sprintf("%s %s %s than %s.", g.name, verb, earlier(d.Value), than)
 	switch apart := in.Value*out.Value < 0; {
 	case !in.sure() || in.Value*d.Value < 0, out.sure() && (!apart || g.rest == ""):

@@ -36,7 +36,7 @@ func (r *report) missed() (finding, bool) {
 	f := finding{weight: share(r.Missed, r.Expected) / weighShare}
 	f.text = fmt.Sprintf("You missed %d of %s", r.Missed, count(r.Expected, "stroke"))
 	if g, c, ok := r.missedMost(); ok {
-		f.bar, f.voice = g.bar, g.voice
+		f.bar, f.voice, f.once = g.bar, g.voice, g.pass > 0 && g.bar == 0
 		if r.fellApart(g, c) {
 			f.text = fmt.Sprintf("%s fell apart: %d of %s hit, %d of %d in the others", g.name, c.Matched, count(c.Expected, "stroke"), r.Matched-c.Matched, r.Expected-c.Expected)
 		} else {
@@ -191,7 +191,8 @@ func (r *report) bounces() int {
 	return n
 }
 
-// extraMost returns the bar, pass or voice that most of the extra taps are in.
+// extraMost returns the bar, pass or voice that most of the extra taps are in:
+// all of them, or more than chance would put there.
 func (r *report) extraMost() (most int, best group, ok bool) {
 	for _, g := range r.groups() {
 		if !g.plain || g.single {
@@ -203,9 +204,22 @@ func (r *report) extraMost() (most int, best group, ok bool) {
 				n++
 			}
 		}
-		if n > most && (r.Extra == 1 && g.bar > 0 || mostly(n, r.Extra)) {
+		here := r.countsOf(g)
+		stands := n == r.Extra && (n > 1 || g.bar > 0) ||
+			mostly(n, r.Extra) && float64(len(r.groups()))*binomialTail(n, r.Extra, share(here.Expected, r.Expected)) < 1-confidence
+		if stands && n > most {
 			most, best, ok = n, g, true
 		}
 	}
 	return most, best, ok
+}
+
+// binomialTail returns the probability of k or more of n, each with
+// probability p.
+func binomialTail(k, n int, p float64) float64 {
+	sum := 0.0
+	for ; k <= n; k++ {
+		sum += math.Exp(logChoose(n, k) + float64(k)*math.Log(p) + float64(n-k)*math.Log1p(-p))
+	}
+	return sum
 }

@@ -89,6 +89,8 @@ func (r *report) next(found []finding) Next {
 		return Next{Kind: Again} // only more strokes are wanting
 	case r.drifts:
 		return r.slower()
+	case len(found) > 0 && found[0].once:
+		return Next{Kind: Again} // the other passes went otherwise
 	}
 	if v := r.weakVoice(found); v.Valid() {
 		return Next{Kind: VoiceAlone, Voice: v}
@@ -143,7 +145,8 @@ func (r *report) weakBar(found []finding) int {
 		return 0
 	}
 	for _, b := range r.ByBar {
-		if mostly(b.Missed+b.Extra, r.Missed+r.Extra) {
+		n, all := b.Missed+b.Extra, r.Missed+r.Extra
+		if mostly(n, all) && (n == all || float64(len(r.ByBar))*binomialTail(n, all, share(b.Expected, r.Expected)) < 1-confidence) {
 			return b.Bar
 		}
 	}

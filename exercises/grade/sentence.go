@@ -35,6 +35,7 @@ type finding struct {
 	bar      int            // where it is; 0 for no one bar
 	voice    passage.Voice  // of a part of several the one that it is about, or NoVoice
 	tuplet   *TupletFigures // the tuplet that it is about, or nil
+	once     bool           // it happened in one pass
 }
 
 // A report looks for what is worth saying in a verdict whose figures are done.
@@ -143,6 +144,9 @@ func (r *report) sentences(found []finding) (all, anyDelay []string) {
 			anyDelay = append(anyDelay, f.anyDelay)
 		}
 	}
+	if len(anyDelay) == 0 && r.Spread.OK {
+		anyDelay = []string{r.facts().anyDelay}
+	}
 	return all, anyDelay
 }
 
@@ -192,8 +196,8 @@ func (f Figure) sure() bool {
 
 // running says that the tempo drifts.
 func (r *report) running() (finding, bool) {
-	d := r.Drift
-	if !d.OK || d.Low <= 0 && d.High >= 0 {
+	d, waver := r.Drift, r.wavering(r.drift.off(r.whole))
+	if !d.OK || d.Value-waver*(d.Value-d.Low) <= 0 && d.Value+waver*(d.High-d.Value) >= 0 {
 		return finding{}, false
 	}
 	long := r.whole[len(r.whole)-1].at - r.whole[0].at

@@ -18,46 +18,56 @@ func (r *report) unsteady() (finding, bool) {
 		text := fmt.Sprintf("The spread is not known: %s, and it takes %d.", count(r.Spread.N, "stroke"), minSpread)
 		return finding{weight: 1, text: text, anyDelay: text}, r.linesUp()
 	}
-	if !r.pass.wide(r.Spread) {
-		return finding{}, false
-	}
 	f := finding{weight: r.Spread.Value / r.pass.SpreadMS}
 	where := ""
-	if g, sd, ok := r.widest(); ok {
-		where = fmt.Sprintf(", %s by ±%.0f", g.where, sd)
-		f.bar, f.voice = g.bar, g.voice
+	if w, ok := r.widest(); ok {
+		where = fmt.Sprintf(", %s by ±%.0f", w.where, w.in)
+		f.bar, f.voice, f.once = w.bar, w.voice, w.pass > 0
+		if !r.pass.wide(r.Spread) && w.in > r.pass.SpreadMS {
+			f.text = fmt.Sprintf("%s your hits spread by ±%.0f ms, elsewhere by ±%.0f.", capital(w.where), w.in, w.out)
+			f.anyDelay = f.text
+			return f, true
+		}
+	}
+	if !r.pass.wide(r.Spread) {
+		return finding{}, false
 	}
 	f.text = fmt.Sprintf("Your hits spread by %s%s; passing takes ±%g.", over(r.Spread.Value, r.pass.SpreadMS), where, r.pass.SpreadMS)
 	f.anyDelay = f.text
 	return f, true
 }
 
-// widest returns the bar, pass, voice or limb whose strokes spread most, in ms,
-// where they do more than the rest.
-func (r *report) widest() (best group, sd float64, ok bool) {
+// A wide is a group with its spread and that of the rest, in ms.
+type wide struct {
+	group
+	in, out float64
+}
+
+// widest returns the bar, pass, voice or limb whose strokes spread most, where
+// they surely do more than the rest.
+func (r *report) widest() (best wide, ok bool) {
 	t := r.table(r.drift.off(r.whole))
-	groups := r.groups()
-	tries := 0
-	for _, g := range groups {
+	var groups []group
+	for _, g := range r.groups() {
 		if g.plain && !g.single {
-			tries++
+			groups = append(groups, g)
 		}
 	}
-	z := zQuantile(1 - (1-confidence)/float64(max(tries, 1)))
+	z := zQuantile(1 - (1-confidence)/float64(max(len(groups), 1)))
 	most := 0.0
 	for _, g := range groups {
 		in, out := t.of(g)
-		if !g.plain || g.single || in.n < leastWide || out.n < leastWide || in.off() == 0 {
+		if in.n < leastWide || out.n < leastWide || in.off() == 0 {
 			continue
 		}
 		a, b := in.deviation(), out.deviation()
 		// the logarithm of a standard deviation strays by sqrt(1/2(n-1)), for normal errors (from memory)
 		surely := math.Log(a/b) - z*math.Sqrt(1/float64(2*(in.n-1))+1/float64(2*(out.n-1)))
 		if a >= timesWider*b && surely > most {
-			best, sd, most, ok = g, 1000*a, surely, true
+			best, most, ok = wide{g, 1000 * a, 1000 * b}, surely, true
 		}
 	}
-	return best, sd, ok
+	return best, ok
 }
 
 // deviation returns the standard deviation.
