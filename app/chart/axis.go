@@ -36,13 +36,13 @@ func (s Scale) at(x, bottom, top float64) float64 {
 const roundest = 1e12
 
 // steps between the numbers of a scale are 1, 2 or 5 times a power of ten (P.
-// Heckbert, "Nice Numbers for Graph Labels", Graphics Gems, 1990, from memory).
-// That there are three or four numbers, and that they are whole, is our choice.
-var steps = [...]float64{1, 2, 5}
+// Heckbert, "Nice Numbers for Graph Labels", Graphics Gems, 1990, from memory),
+// and quarters of a hundred, a thousand and so on. Those, that there are three
+// or four numbers, and that they are whole, are our choice.
+var steps = [...]float64{1, 2, 2.5, 5}
 
 // Round returns the finest scale of three or four round numbers that holds low
-// and high, with no step below least, which is taken as 1, 2 or 5 times a power
-// of ten, and at least 1. Bounds that are no number are taken as 0.
+// and high, with no step below least, and whole. Bounds that are no number are taken as 0.
 func Round(low, high, least float64) Scale {
 	low, high = number(low), number(high)
 	if high < low {
@@ -51,7 +51,7 @@ func Round(low, high, least float64) Scale {
 	for power := 1.0; ; power *= 10 {
 		for _, m := range steps {
 			step := m * power
-			if step < least && step < roundest {
+			if (step < least || step != math.Floor(step)) && step < roundest {
 				continue
 			}
 			if s := around(low, high, step); s.High-s.Low <= 3*step {

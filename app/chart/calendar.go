@@ -79,12 +79,22 @@ func (w window) start() string { return w.ago(w.from) }
 
 // ago names a day: "12 weeks ago", or its date.
 func (w window) ago(day float64) string {
-	weeks := int(math.Round((w.to - day) / 7))
+	weeks := w.weeks(day)
 	if weeks > agoWeeks {
 		return date(day, w.to)
 	}
 	return count(weeks, "week") + " ago"
 }
+
+// briefly names a day where there is little room: "12 weeks", or its month.
+func (w window) briefly(day float64) string {
+	if weeks := w.weeks(day); weeks <= agoWeeks {
+		return count(weeks, "week")
+	}
+	return timeOf(day).Format("Jan 2006")
+}
+
+func (w window) weeks(day float64) int { return int(math.Round((w.to - day) / 7)) }
 
 // Bins are stretches of whole weeks, the last one ending with the week of now.
 type bins struct {

@@ -108,9 +108,8 @@ func label(h Heading, words string) string {
 
 // Sizes of words in user units, for the sizes of [Style]. Our choice.
 const (
-	letter   = 6.6 // width of a letter of 12, on average
-	digit    = 7.4 // width of a digit of 12
-	boldWide = 8.4 // width of a digit of 13, heavy
+	letter   = 7.0 // width of a letter of 12, on average in a wide face
+	boldWide = 8.8 // width of a letter of 13, heavy
 	lineHigh = 16  // from one line of words to the next
 	middle   = 4   // from the middle of a digit down to its baseline
 )

@@ -35,7 +35,7 @@ const (
 	leanTop     = 12
 	leanHigh    = 152
 	leanUnder   = 24
-	markRoom    = 15 // least room of a mark
+	markRoom    = 13 // least room of a mark
 	endStroke   = 3  // half of it
 	fewWeeks    = 2  // with no more than these, marks are takes
 	clearOfMark = 7  // from the middle of a mark to where an upright begins

@@ -24,10 +24,10 @@ type Minutes struct {
 // Sizes of the chart of minutes in user units. Our choice.
 const (
 	minutesLeft   = 34
-	minutesRight  = 66 // "24 today"
 	minutesTop    = 10
 	minutesHigh   = 94
 	minutesUnder  = 24
+	valueGap      = 7   // from the newest bar to its number
 	barNarrow     = 3   // least room of a bar, with its gap
 	barWide       = 34  // and most
 	leastMinutes  = 5   // finest step of the scale
@@ -78,8 +78,8 @@ func (c Minutes) slots() (w window, unit string, all []slot) {
 		all[i] = begin(w, unit, i)
 	}
 	for i, t := range c.Takes {
-		if w.holds(days[i]) && t.Minutes > 0 && finite(t.Minutes) {
-			all[min(index(days[i]), len(all)-1)].minutes += min(t.Minutes, longestTake)
+		if w.holds(days[i]) {
+			all[min(index(days[i]), len(all)-1)].minutes += t.counted()
 		}
 	}
 	return w, unit, all
@@ -117,7 +117,11 @@ func (c Minutes) SVG(width float64) string { return c.picture(width).element(c.H
 func (c Minutes) picture(width float64) *picture {
 	p := newPicture(width)
 	w, unit, all := c.slots()
-	m := minutesPlot{picture: p, window: w, unit: unit, left: minutesLeft, right: p.width - minutesRight}
+	m := minutesPlot{picture: p, window: w, unit: unit, left: minutesLeft, right: p.width}
+	if n := len(all); n > 0 {
+		m.value = whole(all[n-1].minutes) + " " + newest[unit]
+		m.right -= valueGap + boldWide*float64(len(m.value))
+	}
 	m.slots = m.newest(all)
 	m.top, m.bottom = minutesTop, minutesTop+minutesHigh
 	p.height = m.bottom + minutesUnder
@@ -136,6 +140,7 @@ type minutesPlot struct {
 	slots                    []slot
 	left, right, top, bottom float64
 	each                     float64 // room of a bar
+	value                    string  // the newest one in words
 	scale                    Scale
 }
 
@@ -166,7 +171,7 @@ func minutesScale(all []slot) Scale {
 func (m *minutesPlot) axes() {
 	for _, n := range m.scale.Numbers() {
 		y := m.scale.at(n, m.bottom, m.top)
-		m.Line("ch-grid", m.left, y, m.right, y)
+		m.Line("ch-grid", m.left, y, m.width, y)
 		m.Text("ch-number", "end", m.left-6, y+middle, whole(n))
 	}
 	free := 0.0
@@ -202,49 +207,69 @@ func (m *minutesPlot) bars() {
 			m.Rect(class, x, y, m.each-gap, m.bottom-y)
 		}
 		if last && s.minutes > 0 {
-			m.Text("ch-value", "", x+m.each-gap+6, min(max(y+middle+8, m.top+middle), m.bottom-2), whole(s.minutes)+" "+m.now())
+			m.Text("ch-value", "", x+m.each-gap+valueGap, min(y+middle+8, m.bottom-6), m.value)
 		}
 	}
 }
 
-// now names the newest bar.
-func (m *minutesPlot) now() string {
-	if m.unit == "day" {
-		return "today"
-	}
-	return "now"
-}
+// newest names the newest bar, by what a bar stands for.
+var newest = map[string]string{"day": "today", "week": "this week", "month": "this month"}
 
 // Words says how much was practised today, this week, and in all.
 func (c Minutes) Words() string {
 	w, _, _ := c.slots()
-	by := map[int]float64{}
-	days := c.days()
-	for i, t := range c.Takes {
-		if w.holds(days[i]) && t.Minutes > 0 && finite(t.Minutes) {
-			by[int(math.Floor(days[i]))] += min(t.Minutes, longestTake)
-		}
-	}
-	if len(by) == 0 {
+	t := c.totals(w)
+	if len(t.days) == 0 {
 		return "No practice in this time."
 	}
-	today, monday := int(math.Floor(w.to)), 7*weekOf(w.to)
-	var all, week float64
-	onDays := 0
-	for day, minutes := range by {
-		all += minutes
-		if day >= monday {
-			week, onDays = week+minutes, onDays+1
-		}
-	}
 	words := "Nothing today yet"
-	if by[today] > 0 {
-		words = whole(by[today]) + " minutes today"
+	if t.today > 0 {
+		words = whole(t.today) + " minutes today"
 	}
-	if onDays > 0 {
-		words += ", " + whole(week) + " this week on " + count(onDays, "day")
+	if t.onDays > 0 {
+		words += ", " + whole(t.week) + " this week on " + count(t.onDays, "day")
 	}
-	return words + ". " + whole(all) + " minutes on " + count(len(by), "day") + " since " + date(w.from, w.to) + "."
+	return words + ". " + whole(t.all) + " minutes on " + count(len(t.days), "day") + " since " + date(w.from, w.to) + "."
+}
+
+// Totals are minutes, and on how many days.
+type totals struct {
+	today, week, all float64
+	days             map[float64]bool
+	onDays           int // of this week
+}
+
+func (c Minutes) totals(w window) totals {
+	t := totals{days: map[float64]bool{}}
+	today, monday := math.Floor(w.to), float64(7*weekOf(w.to))
+	for _, take := range c.Takes {
+		m, at := take.counted(), dayOf(take.At)
+		day := math.Floor(at)
+		if m == 0 || !w.holds(at) {
+			continue
+		}
+		t.all += m
+		if day == today {
+			t.today += m
+		}
+		if day >= monday {
+			t.week += m
+			if !t.days[day] {
+				t.onDays++
+			}
+		}
+		t.days[day] = true
+	}
+	return t
+}
+
+// counted returns the minutes that count: none where they are no number, and at
+// most a day.
+func (p Practice) counted() float64 {
+	if !(p.Minutes > 0) {
+		return 0
+	}
+	return min(p.Minutes, longestTake)
 }
 
 // Rows returns one row a day, week or month with practice.

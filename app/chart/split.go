@@ -28,13 +28,13 @@ type Split struct {
 
 // Sizes of the chart of splits in user units. Our choice.
 const (
-	splitLeft  = 82 // "11 weeks ago"
+	splitLeft  = 70 // "11 weeks"
 	splitRight = 10
 	splitTop   = 10
 	splitHigh  = 152
 	splitUnder = 24
 	splitRow   = 22 // most room of a row
-	mostRows   = 12
+	mostRows   = 14
 	mostSplit  = 16 // most strokes in a beat
 )
 
@@ -198,7 +198,7 @@ func (s *splitPlot) row(i int, r cut) {
 	case i == len(s.rows)-1:
 		s.Text("ch-strong", "end", s.left-10, y+middle, "now")
 	case i == 0:
-		s.Text("ch-number", "end", s.left-10, y+middle, s.ago(r.week))
+		s.Text("ch-number", "end", s.left-10, y+middle, s.briefly(r.week))
 	}
 	if r.takes == 0 {
 		return

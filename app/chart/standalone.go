@@ -75,14 +75,15 @@ func coloured(colour func(token) string) string {
 	return strings.NewReplacer(pairs...).Replace(fileStyle + Style)
 }
 
-// file returns the picture as a file of its own.
-func (p *picture) file(h Heading, words string, theme Theme) string {
+// file returns the picture as a file of its own, with a legend, as there is no
+// page that explains it.
+func (p *picture) file(h Heading, legend, words string, theme Theme) string {
 	var out svg.Pen
 	width, top := p.width+2*margin, float64(margin)
 	var head picture
-	for _, line := range []struct{ class, words string }{{"ch-title", h.Title}, {"ch-word", h.Note}} {
+	for _, line := range []struct{ class, words string }{{"ch-title", h.Title}, {"ch-word", h.Note}, {"", legend}} {
 		if line.words != "" {
-			top += float64(head.wrapped(line.class, "", margin, top+12, p.width*0.75, line.words)) * titleHigh
+			top += float64(head.wrapped(line.class, "", margin, top+12, p.width*0.9, line.words)) * titleHigh
 		}
 	}
 	height := top + p.height + margin
@@ -110,27 +111,27 @@ func (p *picture) file(h Heading, words string, theme Theme) string {
 
 // Standalone draws the chart as a file.
 func (c Tempo) Standalone(theme Theme) string {
-	return c.picture(fileWidth).file(c.Heading, c.Words(), theme)
+	return c.picture(fileWidth).file(c.Heading, "BPM. Line: tempo owned. Band: slowest to fastest of the week. Dashed: goal.", c.Words(), theme)
 }
 
 // Standalone draws the chart as a file.
 func (c Leaning) Standalone(theme Theme) string {
-	return c.picture(fileWidth).file(c.Heading, c.Words(), theme)
+	return c.picture(fileWidth).file(c.Heading, "Early above, late below, in ms. Upright: spread.", c.Words(), theme)
 }
 
 // Standalone draws the chart as a file.
 func (c Split) Standalone(theme Theme) string {
-	return c.picture(fileWidth).file(c.Heading, c.Words(), theme)
+	return c.picture(fileWidth).file(c.Heading, "Where the strokes fell in the beat, the newest week lowest. Dashed: as written.", c.Words(), theme)
 }
 
 // Standalone draws the chart as a file.
 func (c Weak) Standalone(theme Theme) string {
-	return c.picture(fileWidth).file(c.Heading, c.Words(), theme)
+	return c.picture(fileWidth).file(c.Heading, "Early above, late below, in ms. Dashed ring: missed.", c.Words(), theme)
 }
 
 // Standalone draws the chart as a file.
 func (c Minutes) Standalone(theme Theme) string {
-	return c.picture(longWidth).file(c.Heading, c.Words(), theme)
+	return c.picture(longWidth).file(c.Heading, "", c.Words(), theme)
 }
 
 var _ = []Chart{Tempo{}, Leaning{}, Split{}, Weak{}, Minutes{}}

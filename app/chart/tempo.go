@@ -204,8 +204,11 @@ func (t *tempoPlot) points() {
 	for _, take := range t.takes {
 		t.Circle("ch-dot", t.at(take.day), t.y(take.bpm), dotRadius)
 	}
-	words := missing(len(t.takes))
-	t.wrapped("ch-message", "", t.left+4, t.top+(t.bottom-t.top)*0.45, t.right+tempoRight-t.left-8, words)
+	y := t.bottom - (t.bottom-t.top)*0.3 // clear of points in the upper half
+	if n := len(t.takes); n > 0 && t.y(t.takes[n-1].bpm) > (t.top+t.bottom)/2 {
+		y = t.top + lineHigh
+	}
+	t.wrapped("ch-message", "", t.left+4, y, t.width-t.left-8, missing(len(t.takes)))
 }
 
 // band draws each run of stretches that were played as one shape.

@@ -37,8 +37,7 @@ const (
 	weakCount  = 57  // baseline of the counting words
 	weakMiddle = 115 // of the tight band
 	weakMS     = 1.0 // user units a millisecond
-	weakHigh   = 172
-	weakWords  = 7   // from the end of the scale to the middle of its words, less a line
+	weakHigh   = 186
 	across     = 0.4 // user units a millisecond, sideways
 	ring       = 6.5 // radius of the dashed ring
 	numberRoom = 12  // of a counting word
@@ -259,6 +258,9 @@ func (w *weakPlot) spot(s weakness) {
 
 // mark returns the middle of a place's mark.
 func (w *weakPlot) mark(s weakness) (x, y float64) {
+	if s.Hits == 0 || !finite(s.MS) {
+		return w.at(s.At), weakMiddle
+	}
 	return w.at(s.At) + across*inside(s.MS, -strip.ScaleMS, strip.ScaleMS), w.y(s.MS)
 }
 
@@ -271,41 +273,66 @@ func (w *weakPlot) far(j strip.Judgement, x, y float64) {
 	w.Path("ch-far ch-"+j.String(), "M# #l# 6l# 6", x+out*9, y-6, out*7, -out*7)
 }
 
+// A tag is a number at a place: its words about x, on the baseline y.
+type tag struct {
+	class, words string
+	x, y         float64
+}
+
+// touches reports whether two tags would run into each other.
+func (t tag) touches(o tag) bool {
+	return math.Abs(t.y-o.y) < lineHigh-3 && math.Abs(t.x-o.x) < boldWide*float64(len(t.words)+len(o.words))/2
+}
+
 // numbers writes the error of what is weak, or how often it was missed, the
-// worst first and each where it has room.
+// worst first, each where it touches neither a mark nor another number.
 func (w *weakPlot) numbers() {
 	all := slices.Clone(w.spots)
 	slices.SortStableFunc(all, func(a, b weakness) int { return cmp.Compare(b.weight, a.weight) })
-	var taken [][2]float64
+	var taken []tag
 	for _, s := range all {
-		class, words, x, y := w.number(s)
-		half := boldWide * float64(len(words)) / 2
-		x = inside(x, half+1, w.width-half-1)
-		near := func(t [2]float64) bool { return math.Abs(t[1]-y) < lineHigh-2 && math.Abs(t[0]-x) < 2*half }
-		if words == "" || slices.ContainsFunc(taken, near) {
-			continue
+		x, y := w.mark(s)
+		taken = append(taken, tag{words: "m", x: x, y: y + middle}) // a mark takes the room of a letter
+	}
+	for _, s := range all {
+		for _, t := range w.tags(s) {
+			half := boldWide * float64(len(t.words)) / 2
+			if t.x-half < 0 || t.x+half > w.width || slices.ContainsFunc(taken, t.touches) {
+				continue
+			}
+			taken = append(taken, t)
+			w.Text(t.class, "middle", t.x, t.y, t.words)
+			break
 		}
-		taken = append(taken, [2]float64{x, y})
-		w.Text(class, "middle", x, y, words)
 	}
 }
 
-// number returns what is written at a place: over an early mark, under a late
-// one; for misses under the ring.
-func (w *weakPlot) number(s weakness) (class, words string, x, y float64) {
+// tags returns the places where the number of a weak place may stand, the best
+// first: over an early mark, right of a late one; for misses under the ring.
+func (w *weakPlot) tags(s weakness) []tag {
 	if s.weight == 0 {
-		return "", "", 0, 0
+		return nil
 	}
 	if s.Hits == 0 || !finite(s.MS) || strip.Judge(s.MS) == strip.Tight {
-		return "ch-strong", share(s), w.at(s.At), weakMiddle + 24
+		x := w.at(s.At)
+		return []tag{{"ch-strong", share(s), x, weakMiddle + 24}, {"ch-strong", share(s), x, weakMiddle - 16}}
 	}
 	j := strip.Judge(s.MS)
-	x, y = w.mark(s)
-	y -= 9
-	if j == strip.Late {
-		y += 28
+	x, y := w.mark(s)
+	t := tag{class: "ch-strong ch-" + j.String(), words: whole(math.Abs(s.MS))}
+	beside := 10 + boldWide*float64(len(t.words))/2
+	if math.Abs(s.MS) > strip.ScaleMS {
+		beside += 11
 	}
-	return "ch-strong ch-" + j.String(), whole(math.Abs(s.MS)), x, y
+	over, under, right, left := t, t, t, t
+	over.x, over.y = x, y-9
+	under.x, under.y = x, y+19
+	right.x, right.y = x+beside, y+middle
+	left.x, left.y = x-beside, y+middle
+	if j == strip.Late {
+		return []tag{right, under, over, left}
+	}
+	return []tag{over, left, right, under}
 }
 
 // share writes how often a place was missed: "4/12".
