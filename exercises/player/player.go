@@ -6,7 +6,8 @@
 // early negative. Call [Play] for the taps of a take of a passage, [Simulate]
 // for those of any strokes; [Synchronise] and [Continue] are two models of
 // tapping from the literature. [Truths] lists ways to misread a step, and
-// [Confuse] holds what grading names against them.
+// [Confuse] holds what grading names against them. [Practise] makes up the takes
+// of a learner over some days.
 package player
 
 import (
