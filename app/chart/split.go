@@ -36,6 +36,7 @@ const (
 	splitRow   = 22 // most room of a row
 	mostRows   = 14
 	mostSplit  = 16 // most strokes in a beat
+	smallShare = 0.2
 )
 
 // A cut is one row.
@@ -223,11 +224,21 @@ func (c Split) Words() string {
 			last = r
 		}
 	}
-	words := "Last played " + s.when(last) + ": " + percents(last.shares()) + " per cent of the beat, written " + percents(s.written) + "."
+	words := "Last played " + s.when(last) + ": " + percents(last.shares()) + " per cent of the beat, " + s.aim() + "."
 	if s.played > 1 {
 		words += " " + sentence(s.when(first)+": "+percents(first.shares()))
 	}
 	return words
+}
+
+// aim writes what is written: "even would be 33", or all shares.
+func (s cuts) aim() string {
+	for _, w := range s.written {
+		if math.Abs(w-s.written[0]) > 1e-6 {
+			return "written " + percents(s.written)
+		}
+	}
+	return "even would be " + percents(s.written[:1])
 }
 
 // when names a row: "this week", "8 weeks ago".
@@ -246,11 +257,14 @@ func (c cut) shares() []float64 {
 	return all
 }
 
-// percents writes shares as whole per cents: "33, 33, 33".
+// percents writes shares as per cents: "33, 33, 33"; small ones with a decimal.
 func percents(shares []float64) string {
 	words := make([]string, len(shares))
 	for i, s := range shares {
 		words[i] = whole(100 * s)
+		if s < smallShare {
+			words[i] = exact(100 * s)
+		}
 	}
 	return strings.Join(words, ", ")
 }

@@ -305,7 +305,7 @@ func (c Tempo) ownedWords(p paces) string {
 	first, last := p.owned[0], p.owned[len(p.owned)-1]
 	words := whole(last.bpm) + " BPM owned"
 	if first.bpm != last.bpm {
-		words += ", " + whole(first.bpm) + " " + p.ago(first.day)
+		words += "; " + p.ago(first.day) + " it was " + whole(first.bpm)
 	}
 	return words + "."
 }

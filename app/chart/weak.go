@@ -63,6 +63,9 @@ func weigh(s Spot) weakness {
 	return w
 }
 
+// counts reports whether the place was played at all.
+func (s Spot) counts() bool { return s.Hits >= 0 && s.Missed >= 0 && s.Hits+s.Missed > 0 }
+
 func (s Spot) missedShare() float64 {
 	return float64(s.Missed) / float64(max(s.Missed+s.Hits, 1))
 }
@@ -83,7 +86,7 @@ func (c Weak) shown() places {
 	starts := c.Passage.Starts()
 	p.from, p.to = starts[p.bar-1], starts[p.bar]
 	for _, s := range c.Spots {
-		if !s.At.Less(p.from) && s.At.Less(p.to) && s.Hits >= 0 && s.Missed >= 0 && s.Hits+s.Missed > 0 {
+		if !s.At.Less(p.from) && s.At.Less(p.to) && s.counts() {
 			p.spots = append(p.spots, weigh(s))
 		}
 	}
@@ -99,9 +102,9 @@ func (c Weak) bar() int {
 	if c.Bar > 0 {
 		return min(c.Bar, len(c.Passage.Bars))
 	}
-	bar, most := 1, 0.0
+	bar, most := 1, -1.0
 	for _, s := range c.Spots {
-		if w := weigh(s).weight; w > most && s.At.Valid() && s.At.Sign() >= 0 && s.At.Less(c.Passage.Length()) {
+		if w := weigh(s).weight; w > most && s.counts() && s.At.Valid() && s.At.Sign() >= 0 && s.At.Less(c.Passage.Length()) {
 			bar, most = c.Passage.Place(s.At).Bar, w
 		}
 	}
@@ -362,7 +365,7 @@ func (c Weak) summary(p places) string {
 		bar = "Bar " + strconv.Itoa(p.bar) + ": "
 	}
 	if len(words) == 0 {
-		return bar + "every place leans less than " + strconv.Itoa(strip.TightMS) + " ms"
+		return bar + "every place within ±" + strconv.Itoa(strip.TightMS) + " ms"
 	}
 	all := words[0]
 	if len(words) > 1 {
@@ -380,7 +383,7 @@ func fault(w weakness) string {
 }
 
 // where says a place as players count: "on 3", "on the e of 3", "on the 2nd of
-// 5 of 3", "after 3".
+// 5 in beat 3", "after 3".
 func (p places) where(at meter.Rat) string {
 	beat, start := 1, p.from
 	var length meter.Rat
@@ -396,15 +399,36 @@ func (p places) where(at meter.Rat) string {
 	if into.Sign() == 0 {
 		return "on " + of
 	}
-	for _, c := range p.passage.Excerpt(p.bar, p.bar).CountsIn(p.bar, p.bar) {
-		if c.At == at && (c.Word == "e" || c.Word == "&" || c.Word == "a") {
-			return "on the " + c.Word + " of " + of
+	if words := p.counted(start, start.Add(length)); len(words) > 0 {
+		if i := slices.IndexFunc(words, func(c passage.Count) bool { return c.At == at }); i >= 0 {
+			return nth(words, i) + of
 		}
 	}
 	if part := into.Div(length); part.Valid() && part.Den() <= mostSplit {
 		return "on the " + ordinal(part.Num()+1) + " of " + strconv.FormatInt(part.Den(), 10) + " in beat " + of
 	}
 	return "after " + of
+}
+
+// counted returns the counting words of a beat.
+func (p places) counted(from, to meter.Rat) []passage.Count {
+	all := p.passage.Excerpt(p.bar, p.bar).CountsIn(p.bar, p.bar)
+	return slices.DeleteFunc(all, func(c passage.Count) bool { return c.At.Less(from) || !c.At.Less(to) })
+}
+
+// nth says word i of a beat: by the word where the beat has it once, else by its
+// number.
+func nth(words []passage.Count, i int) string {
+	word, times := words[i].Word, 0
+	for _, c := range words {
+		if c.Word == word {
+			times++
+		}
+	}
+	if times == 1 && (word == "e" || word == "&" || word == "a") {
+		return "on the " + word + " of "
+	}
+	return "on the " + ordinal(int64(i+1)) + " of " + strconv.Itoa(len(words)) + " in beat "
 }
 
 // ordinal writes "1st", "2nd", "3rd", "4th".
