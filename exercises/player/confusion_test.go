@@ -29,7 +29,7 @@ func TestSlips(t *testing.T) {
 		want []float64 // strokes of the first six seconds
 	}{
 		{player.Slip{From: meter.Int(2), For: meter.Int(1)}, "lose 1/4 at 1.3 in every pass",
-			[]float64{0, .5, 1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5}}, // as written, but for the end
+			[]float64{0, .5, 1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5}}, // a pass is 3.5 s, and a third one begins
 		{player.Slip{From: meter.Int(2), For: meter.R(1, 2), Pass: 1}, "lose 1/8 at 1.3 in pass 1",
 			[]float64{0, .5, 1.25, 1.75, 2.25, 2.75, 3.25, 3.75, 4.25, 4.75, 5.25, 5.75}},
 		{player.Slip{From: meter.Int(2), For: meter.R(1, 2), Pass: 2, Doubled: true}, "double 1/8 at 1.3 in pass 2",

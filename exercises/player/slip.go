@@ -1,8 +1,10 @@
 package player
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
+	"slices"
 
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
@@ -32,52 +34,48 @@ func (s Slip) String(p passage.Passage) string {
 	return fmt.Sprintf("%s %s at %s in %s", word, meter.FormatLength(s.For), p.Place(s.From), when)
 }
 
-// Of returns what is played in a take with the slip. The passage is that which
-// is written, the tempo that of the take; all bars are played.
+// Of returns what is played in a take with the slip: the player goes on until
+// the take is over as written. The passage is that which is written, the tempo
+// that of the take; all bars are played.
 func (s Slip) Of(e grade.Expected, p passage.Passage, bpm float64) grade.Expected {
-	at := secondsOf(p, bpm)
-	from, to := at(s.From), at(s.From.Add(s.For))
-	out := e
-	out.Onsets = nil
-	late := 0.0
-	for pass := 1; pass <= lastPass(e); pass++ {
+	seconds := secondsOf(p, bpm)
+	from, to := seconds(s.From), seconds(s.From.Add(s.For))
+	last := lastPass(e)
+	end := float64(last) * e.PassSeconds
+	e.Onsets = nil
+	length := to - from
+	if !s.Doubled {
+		length = -length
+	}
+	start := 0.0 // of the pass
+	for pass := 1; start < end-slack; pass++ {
 		slips := s.Pass == 0 || s.Pass == pass
-		for _, o := range e.Onsets {
-			if o.Pass != pass {
-				continue
+		for i, pos := range e.Positions {
+			at := start + pos.Seconds
+			inside := slips && pos.Seconds >= from-slack && pos.Seconds < to-slack
+			if slips && (pos.Seconds >= to-slack || inside && s.Doubled) {
+				e.Onsets = append(e.Onsets, grade.Onset{Position: i, Pass: min(pass, last), Seconds: at + length})
 			}
-			within := e.Positions[o.Position].Seconds
-			inside := within >= from-slack && within < to-slack
-			if !(slips && !s.Doubled && inside) {
-				again := o
-				again.Seconds += late + s.after(slips, within >= to-slack, to-from)
-				out.Onsets = append(out.Onsets, again)
-			}
-			if slips && s.Doubled && inside {
-				again := o
-				again.Seconds += late + to - from
-				out.Onsets = append(out.Onsets, again)
+			if !slips || pos.Seconds < from-slack || inside && s.Doubled {
+				e.Onsets = append(e.Onsets, grade.Onset{Position: i, Pass: min(pass, last), Seconds: at})
 			}
 		}
-		late += s.after(slips, true, to-from)
+		start += e.PassSeconds
+		if slips {
+			start += length
+		}
+		if start < slack && pass > 1 {
+			break // all of each pass is lost
+		}
 	}
-	return out
+	e.Onsets = slices.DeleteFunc(e.Onsets, func(o grade.Onset) bool { return o.Seconds >= end-slack })
+	slices.SortStableFunc(e.Onsets, func(a, b grade.Onset) int { return cmp.Compare(a.Seconds, b.Seconds) })
+	return e
 }
 
 // slack keeps rounding from putting a stroke on the wrong side of an edge, in
 // seconds.
 const slack = 1e-9
-
-// after returns by how much what follows a slip comes later.
-func (s Slip) after(slips, follows bool, seconds float64) float64 {
-	switch {
-	case !slips || !follows:
-		return 0
-	case s.Doubled:
-		return seconds
-	}
-	return -seconds
-}
 
 func lastPass(e grade.Expected) int {
 	if len(e.Onsets) == 0 {

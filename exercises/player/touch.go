@@ -1,6 +1,8 @@
 package player
 
 import (
+	"math"
+
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -135,14 +137,17 @@ func chokesOf(p passage.Passage) map[place]meter.Rat {
 	return all
 }
 
-// graces puts in the grace strokes of flams and drags.
+// graces puts in the grace strokes of flams and drags. Where the stroke before
+// of the same voice is near, they keep to the second half of the gap.
 func (pl *player) graces() {
 	var before []grade.Tap
+	gaps := pl.gaps()
 	pl.played(func(n note, main *grade.Tap) {
 		if strokes := pl.gracesOf(n.stroke.Kind); len(strokes) > 0 && pl.rng.Float64() >= pl.o.Grace.Missing {
+			within := min(1, 1000*gaps[n.onset]/2/strokes[len(strokes)-1])
 			for _, ms := range strokes {
 				tap := *main
-				tap.Seconds -= ms / 1000
+				tap.Seconds -= ms * within / 1000
 				if tap.Release.OK {
 					tap.Release = grade.Some(tap.Seconds)
 				}
@@ -151,6 +156,23 @@ func (pl *player) graces() {
 		}
 	})
 	pl.all = append(pl.all, before...)
+}
+
+// gaps returns how many seconds before each stroke the one before of the same
+// voice is written.
+func (pl *player) gaps() map[grade.Onset]float64 {
+	all := map[grade.Onset]float64{}
+	last := map[passage.Voice]float64{}
+	for _, n := range pl.notes {
+		v := pl.voice(n)
+		before, ok := last[v]
+		all[n.onset] = math.Inf(1)
+		if ok {
+			all[n.onset] = n.onset.Seconds - before
+		}
+		last[v] = n.onset.Seconds
+	}
+	return all
 }
 
 // gracesOf returns how long before a stroke its grace strokes come, in ms.

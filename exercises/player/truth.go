@@ -167,7 +167,7 @@ func (t task) slipped(each int, rng *rand.Rand) []Truth {
 				s.Pass = 1 + rng.IntN(t.take.Passes)
 			}
 			truth := t.slip(s)
-			if len(mine) < each && !truth.asWritten(t.asked) && !slices.ContainsFunc(mine, truth.same) {
+			if len(mine) < each && len(truth.Played.Onsets) > 0 && !truth.asWritten(t.asked) && !slices.ContainsFunc(mine, truth.same) {
 				mine = append(mine, truth)
 			}
 		}
