@@ -29,15 +29,14 @@ func (m moments) off() float64 {
 	return max(0, m.squares-m.sum*m.sum/float64(m.n)) // rounding may leave less than nothing
 }
 
-// ofMean returns the variance of the mean.
-func (m moments) ofMean() float64 { return m.off() / float64(m.n-1) / float64(m.n) }
+func (m moments) variance() float64 { return m.off() / float64(m.n-1) }
 
 // leaning returns the mean in ms with its interval.
 func (m moments) leaning() Figure {
 	if m.n < minLeaning {
 		return Figure{N: m.n}
 	}
-	half := tQuantile(confidence, m.n-1) * math.Sqrt(m.ofMean())
+	half := tQuantile(confidence, m.n-1) * math.Sqrt(m.variance()/float64(m.n))
 	return inMS(m.mean(), m.mean()-half, m.mean()+half, m.n)
 }
 
@@ -78,38 +77,21 @@ type comparison struct {
 	waver float64 // how much wider the interval of strokes is that follow each other
 }
 
-// apart returns how much later the strokes of a group come than the rest. The
-// interval is the wider of two: Student's, for one spread of all hits, and
-// Welch's, for a spread of each. Welch's alone finds too much where a few hits
-// lie close together by chance.
+// apart returns how much later the strokes of a group come than the rest, with
+// Student's interval. Each side strays as all do or, where that is more, as it
+// does itself: few hits that lie close together by chance prove nothing.
 func (c comparison) apart(g group, in, out moments) Figure {
 	if in.n < minLeaning || out.n < minLeaning {
 		return Figure{N: in.n}
 	}
-	half := max(student(in, out, c.p), welch(in, out, c.p))
+	free := in.n + out.n - 2
+	pooled := (in.off() + out.off()) / float64(free)
+	half := tQuantile(c.p, free) * math.Sqrt(max(pooled, in.variance())/float64(in.n)+max(pooled, out.variance())/float64(out.n))
 	if g.block {
 		half *= c.waver
 	}
 	d := in.mean() - out.mean()
 	return inMS(d, d-half, d+half, in.n)
-}
-
-// student returns half the length of the interval that holds the difference of
-// two means with probability p, where both stray alike.
-func student(a, b moments, p float64) float64 {
-	pooled := (a.off() + b.off()) / float64(a.n+b.n-2)
-	return tQuantile(p, a.n+b.n-2) * math.Sqrt(pooled*(1/float64(a.n)+1/float64(b.n)))
-}
-
-// welch is student for errors that need not stray alike, with the degrees of
-// freedom of Welch and Satterthwaite (from memory).
-func welch(a, b moments, p float64) float64 {
-	va, vb := a.ofMean(), b.ofMean()
-	free := 2
-	if va+vb > 0 {
-		free = max(free, int(square(va+vb)/(va*va/float64(a.n-1)+vb*vb/float64(b.n-1))))
-	}
-	return tQuantile(p, free) * math.Sqrt(va+vb)
 }
 
 // explained returns by how much the sum of squares shrinks when the rest and

@@ -71,7 +71,7 @@ func (r *report) widest() (best wide, ok bool) {
 }
 
 // deviation returns the standard deviation.
-func (m moments) deviation() float64 { return math.Sqrt(m.off() / float64(m.n-1)) }
+func (m moments) deviation() float64 { return math.Sqrt(m.variance()) }
 
 // timekeeping says which of timekeeper and movement wanders more, where the
 // hits spread too wide and one of them surely does.
