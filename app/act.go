@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -33,12 +34,18 @@ func init() { // a table of functions that look into it
 			loop, _ := rangeNamed(m.Arg)
 			return loopTo(s, loop)
 		},
-		"whole":      func(s State, _ Acted) (State, []Effect) { return loopTo(s, Range{}) },
-		"bar":        pressBar,
-		"next":       nextStep,
-		"step":       chooseStep,
-		"climb":      chooseClimb,
-		"part":       choosePart,
+		"whole":    func(s State, _ Acted) (State, []Effect) { return loopTo(s, Range{}) },
+		"bar":      pressBar,
+		"next":     nextStep,
+		"step":     chooseStep,
+		"climb":    chooseClimb,
+		"part":     choosePart,
+		"alone":    voiceAlone,
+		"together": together,
+		"marks":    typeMark,
+		"marks-usual": func(s State, _ Acted) (State, []Effect) {
+			return withMarks(s, func(x *Settings) { x.setPassing(grade.DefaultPassing) })
+		},
 		"mute":       turnVoice,
 		"tempo":      typeTempo,
 		"tempo-up":   func(s State, _ Acted) (State, []Effect) { return retempo(s, s.Tempo+1) },
@@ -256,9 +263,44 @@ func choosePart(s State, m Acted) (State, []Effect) {
 	if !slices.Contains(parts(s.written()), part) {
 		return s, nil
 	}
+	s.Together = Part{}
+	return toPart(s, part)
+}
+
+func toPart(s State, part Part) (State, []Effect) {
 	s.Turned, s.Verdict = nil, nil
 	s, effects := with(s, func(x *Settings) { x.Part = part.String() })
 	return s, append(effects, balance(s))
+}
+
+// voiceAlone starts a take of one voice of the part, and keeps in mind which
+// part it was.
+func voiceAlone(s State, m Acted) (State, []Effect) {
+	part := Part{m.Arg, false}
+	if !slices.Contains(parts(s.written()), part) || part == s.part() {
+		return s, nil
+	}
+	whole := s.part()
+	s, effects := toPart(s, part)
+	s.Together = whole
+	s, more := startTake(s)
+	return s, append(effects, more...)
+}
+
+// together starts a take of the part that a voice was taken out of.
+func together(s State, _ Acted) (State, []Effect) {
+	if !s.alone() {
+		return s, nil
+	}
+	s, effects := toPart(s, s.Together)
+	s.Together = Part{}
+	s, more := startTake(s)
+	return s, append(effects, more...)
+}
+
+// alone reports whether one voice of a part is played by itself.
+func (s State) alone() bool {
+	return s.Together != Part{} && slices.Contains(parts(s.written()), s.Together)
 }
 
 func turnVoice(s State, m Acted) (State, []Effect) {

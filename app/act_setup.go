@@ -82,6 +82,44 @@ func typeDelay(s State, m Acted) (State, []Effect) {
 	return with(s, func(x *Settings) { x.Delays[m.Arg] = Delay{MS: tenth(ms)} })
 }
 
+// A passMark is one of the things it takes to move on.
+type passMark struct {
+	name, label, unit string
+	least, most       int
+	of                func(*Settings) *int
+}
+
+// passMarks is the one table of them.
+var passMarks = []passMark{
+	{"hits", "Hits, at least", "of 100 strokes", leastPassHits, 100, func(s *Settings) *int { return &s.PassHits }},
+	{"extra", "Too many, at most", "for 100 strokes", 0, mostPassExtra, func(s *Settings) *int { return &s.PassExtra }},
+	{"spread", "Spread, at most", "ms to either side", leastPassSpread, mostPassSpread, func(s *Settings) *int { return &s.PassSpread }},
+}
+
+// typeMark sets what it takes to move on, by the field named in the act.
+func typeMark(s State, m Acted) (State, []Effect) {
+	for _, p := range passMarks {
+		if p.name != m.Arg {
+			continue
+		}
+		x := typed(m.Value)
+		if !(x >= float64(p.least) && x <= float64(p.most)) { // the field is drawn again with what holds
+			s.Setup.Marked = fmt.Sprintf("%s goes from %d to %d.", p.label, p.least, p.most)
+			return s, nil
+		}
+		return withMarks(s, func(set *Settings) { *p.of(set) = int(math.Round(x)) })
+	}
+	return s, nil
+}
+
+// withMarks changes what it takes to move on; the last take is judged by it anew.
+func withMarks(s State, set func(*Settings)) (State, []Effect) {
+	s.Setup.Marked = ""
+	s, effects := with(s, set)
+	s, more := remarked(s)
+	return s, append(effects, more...)
+}
+
 // assign lets the next keys become those of a hand, or ends that.
 func assign(s State, m Acted) (State, []Effect) {
 	h, ok := handNamed(m.Arg)

@@ -216,10 +216,10 @@ func readyFigures(s State) app.UI {
 	if s.Tempo != slower(goal(s.step())) {
 		sub = fmt.Sprintf("now at %d", s.Tempo)
 	}
-	due := int(math.Ceil(grade.DefaultPassing.Hits*float64(s.expected()) - 1e-9))
+	marks, n := s.Settings.passing(), s.expected()
 	all := []figure{
 		{label: "Goal tempo", value: strconv.Itoa(goal(s.step())), sub: sub},
-		{label: "To move on", value: fmt.Sprintf("%d of %d", due, s.expected()), sub: fmt.Sprintf("hits, spread within ±%g ms", grade.DefaultPassing.SpreadMS)},
+		{label: "To move on", value: fmt.Sprintf("%d of %d", marks.HitsOf(n), n), sub: fmt.Sprintf("hits, %d too many at most, spread within ±%g ms", marks.ExtraOf(n), marks.SpreadMS)},
 	}
 	return figureList(all)
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 
 	"stampmill/app/delay"
+	"stampmill/exercises/grade"
 )
 
 // setup is the page of keys, delay, levels, look, data and cautions.
@@ -19,7 +20,7 @@ func setup(s State) []app.UI {
 			frontNotice(s),
 			app.Elem("div").Class("columns").Body(
 				app.Elem("div").Class("column").Body(howYouPlay(s), touchBox(s), singleBox(s), pedalBox(s)),
-				app.Elem("div").Class("column").Body(delayBox(s), levelBox(s)),
+				app.Elem("div").Class("column").Body(delayBox(s), marksBox(s), levelBox(s)),
 				app.Elem("div").Class("column").Body(lookBox(s), dataBox(s), earsBox(), handsBox()),
 			),
 			app.Elem("p").Class("quiet").Text(lesser(s)),
@@ -213,6 +214,24 @@ func delayField(s State, input string) string {
 		return ""
 	}
 	return strconv.FormatFloat(d.MS, 'f', -1, 64)
+}
+
+// marksBox is what it takes to move on.
+func marksBox(s State) app.UI {
+	body := []app.UI{app.Elem("p").Class("second").Text("A take of a whole step that reaches all three passes it.")}
+	for _, p := range passMarks {
+		id := "mark-" + p.name
+		body = append(body, app.Elem("div").Class("pass-row").Body(
+			app.Elem("label").Attr("for", id).Text(p.label),
+			app.ElemSelfClosing("input").ID(id).Attr("type", "text").Attr("inputmode", "numeric").Attr("maxlength", "3").Attr("autocomplete", "off").Aria("describedby", id+"-unit").DataSet("act", "marks").DataSet("arg", p.name).Attr("value", strconv.Itoa(*p.of(&s.Settings))),
+			app.Elem("span").ID(id+"-unit").Text(p.unit),
+		))
+	}
+	body = append(body, app.Elem("p").Class("second", "said").Role("status").Text(s.Setup.Marked))
+	if s.Settings.passing() != grade.DefaultPassing {
+		body = append(body, button("marks-usual", "").Class("plain").Text("The usual values"))
+	}
+	return section("marks", "What it takes to move on", body...)
 }
 
 func levelBox(s State) app.UI {

@@ -44,14 +44,17 @@ func suggestionWords(s State) string {
 	if !s.Verdict.Take.Known {
 		return "Tap along to a click for half a minute; then this take is told early from late too."
 	}
+	if s.Verdict.Passed && s.alone() {
+		return fmt.Sprintf("%s alone is done at %d. Now %s together.", capital(s.part().said()), s.Verdict.Tempo, s.Together.said())
+	}
 	if s.Verdict.Passed && s.Verdict.Loop == (Range{}) {
-		next := s.Verdict.Next.String()
+		next := s.suggested().String()
 		if to := s.nextAction(); to.act != "" && s.Verdict.Next.Kind == grade.NextStep {
 			next = "Go on to the " + lowered(to.label) + "."
 		}
 		return fmt.Sprintf("This step is done at %d. %s", s.Verdict.Tempo, next)
 	}
-	return s.Verdict.Next.String()
+	return s.suggested().String()
 }
 
 func figures(s State) app.UI { return figureList(s.Verdict.figures()) }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stampmill/app/delay"
+	"stampmill/exercises/grade"
 	"stampmill/exercises/limbs"
 )
 
@@ -27,6 +28,10 @@ type Settings struct {
 	Single  bool             `json:"single"` // single keys act between takes
 
 	OnePedal bool `json:"one_pedal"` // the kick has one pedal, not two
+
+	PassHits   int `json:"pass_hits"`   // of 100 strokes, how many must be hit to move on
+	PassExtra  int `json:"pass_extra"`  // and how many hits too many there may be
+	PassSpread int `json:"pass_spread"` // ms, how far the hits may spread
 
 	Climb   string `json:"climb"`   // name in the library; "" before the first visit to Practise
 	Step    int    `json:"step"`    // from 1
@@ -54,6 +59,9 @@ const (
 	startPasses = 4
 	startMaster = 85 // passages of -17 to -22 LUFS come out near the -23 of EBU R 128: a moderate loudness
 	startLevel  = 70 // as mixed
+
+	leastPassHits, mostPassExtra    = int(100 * grade.LeastHits), int(100 * grade.MostExtra)
+	leastPassSpread, mostPassSpread = int(grade.LeastSpread), int(grade.MostSpread)
 )
 
 // A Delay is what is taken off the hits of one input.
@@ -71,6 +79,7 @@ func startSettings() Settings {
 		Master: startMaster, Levels: map[string]int{}, Single: true,
 		Step: 1, Part: "kick", CountIn: 1, Click: "beats", Passes: startPasses,
 	}
+	s.setPassing(grade.DefaultPassing)
 	for _, h := range keyHands() {
 		s.Keys[h.String()] = startKeys(h)
 	}
@@ -107,6 +116,15 @@ func (s Settings) pedals() limbs.Pedals {
 		return limbs.One
 	}
 	return limbs.Two
+}
+
+// passing is what it takes to move on.
+func (s Settings) passing() grade.Passing {
+	return grade.Passing{Hits: float64(s.PassHits) / 100, Extra: float64(s.PassExtra) / 100, SpreadMS: float64(s.PassSpread)}
+}
+
+func (s *Settings) setPassing(p grade.Passing) {
+	s.PassHits, s.PassExtra, s.PassSpread = int(math.Round(100*p.Hits)), int(math.Round(100*p.Extra)), int(math.Round(p.SpreadMS))
 }
 
 // delay returns what is known of an input's delay.
@@ -151,6 +169,9 @@ var fields = []field{
 	{"levels", "the levels", func(s *Settings) any { return &s.Levels }, goodLevels},
 	{"theme", "the look", func(s *Settings) any { return &s.Theme }, func(s Settings) bool { return slices.Contains([]string{"", "dark", "light"}, s.Theme) }},
 	{"single", "the single keys", func(s *Settings) any { return &s.Single }, nil},
+	{"pass_hits", "the hits to move on", func(s *Settings) any { return &s.PassHits }, func(s Settings) bool { return within(s.PassHits, leastPassHits, 100) }},
+	{"pass_extra", "the extra hits to move on", func(s *Settings) any { return &s.PassExtra }, func(s Settings) bool { return within(s.PassExtra, 0, mostPassExtra) }},
+	{"pass_spread", "the spread to move on", func(s *Settings) any { return &s.PassSpread }, func(s Settings) bool { return within(s.PassSpread, leastPassSpread, mostPassSpread) }},
 	{"climb", "the climb", func(s *Settings) any { return &s.Climb }, nil},
 	{"step", "the step", func(s *Settings) any { return &s.Step }, func(s Settings) bool { return s.Step >= 1 }},
 	{"part", "the part", func(s *Settings) any { return &s.Part }, func(s Settings) bool { return s.Part != "" }},

@@ -12,6 +12,7 @@ func TestStoredSettingsComeBack(t *testing.T) {
 	s.Delays["touch"] = Delay{MS: 38.5, Spread: 5, N: 22}
 	s.Keys["kick"] = []Key{{"Space", "Space"}, {"KeyQ", "A"}}
 	s.Theme, s.Areas, s.Climb, s.Step = "light", 4, "cage", 3
+	s.PassHits, s.PassExtra, s.PassSpread = 100, 0, 12
 	got, bad := readSettings(s.write())
 	if diff := cmp.Diff(s, got); diff != "" || bad != "" {
 		t.Errorf("bad %q (-want +got):\n%s", bad, diff)
@@ -39,6 +40,9 @@ func TestBadSettingsAreThoseOfANewPlayer(t *testing.T) {
 		{`{"v":1,"click":"loud"}`, "the click"},
 		{`{"v":1,"theme":"pink"}`, "the look"},
 		{`{"v":1,"levels":{"kick":101}}`, "the levels"},
+		{`{"v":1,"pass_hits":49,"pass_extra":-1,"pass_spread":51}`, "the hits to move on, the extra hits to move on, the spread to move on"},
+		{`{"v":1,"pass_hits":101}`, "the hits to move on"},
+		{`{"v":1,"pass_spread":0}`, "the spread to move on"},
 	} {
 		got, bad := readSettings(c.stored)
 		if bad != c.bad {

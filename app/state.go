@@ -53,16 +53,17 @@ type State struct {
 	Turned      []passage.Voice // voices whose label the player pressed: muted, or the part sounding
 	Bar         int             // first bar of the strip where not all fit, from 1
 
-	Phase   Phase
-	Aim     Aim
-	Making  transport.Progress
-	Pass    int // of what plays, from 0; -1 in the count-in
-	Take    Take
-	Verdict *Verdict // of the last take on this step; nil before
-	Spread  float64  // of the last take on this step, ms; 0 when there was none
-	Notice  Notice
-	More    bool     // phone: the settings are open
-	Lesser  []Notice // said in the quiet line at the foot
+	Phase    Phase
+	Aim      Aim
+	Making   transport.Progress
+	Pass     int // of what plays, from 0; -1 in the count-in
+	Take     Take
+	Verdict  *Verdict // of the last take on this step; nil before
+	Together Part     // the part of several voices that one was taken out of by itself; zero when none was
+	Spread   float64  // of the last take on this step, ms; 0 when there was none
+	Notice   Notice
+	More     bool     // phone: the settings are open
+	Lesser   []Notice // said in the quiet line at the foot
 
 	Presses   []float64 // ms of the last taps of the tempo
 	Takes     int       // stored on this device
@@ -104,6 +105,7 @@ type Setup struct {
 	Input     string    // which input is measured; "" until the first tap
 	Offsets   []float64 // ms after the click, in order
 	Refused   string    // why no delay was taken
+	Marked    string    // why a mark was not taken
 	ByHand    bool      // the field for a delay is open
 	Deleting  bool      // asked whether to delete everything
 }
@@ -205,7 +207,7 @@ func (s State) on(climb, step int) State {
 	s.Climb = min(max(climb, 0), max(len(s.Library)-1, 0))
 	s.Step = min(max(step, 0), max(len(s.entry().Climb.Steps)-1, 0))
 	s.Tempo = slower(goal(s.step()))
-	s.Loop, s.Turned, s.Bar = Range{}, nil, 1
+	s.Loop, s.Turned, s.Bar, s.Together = Range{}, nil, 1, Part{}
 	s.Verdict, s.Spread, s.Notice, s.Lesser = nil, 0, Notice{}, nil
 	s.Settings = s.Settings.clone()
 	s.Settings.Climb, s.Settings.Step = s.entry().Name, s.Step+1

@@ -51,7 +51,7 @@ func judged(s State, now time.Time) (State, []Effect) {
 		s.Notice = unheard(s)
 		return s, []Effect{Clear{}, Focus{"go"}}
 	}
-	v, err := grade.Grade(s.written(), t.Take, grade.Options{})
+	v, err := grade.Grade(s.written(), t.Take, s.grading())
 	if err != nil {
 		s.Notice = Notice{Fact: "This take could not be judged.", Mend: err.Error()}
 		return s, []Effect{Clear{}, Focus{"go"}}
@@ -87,7 +87,7 @@ func regraded(s State) State {
 		return s
 	}
 	var err error
-	if v.Verdict, err = grade.Grade(s.written(), v.Take.Take, grade.Options{}); err != nil {
+	if v.Verdict, err = grade.Grade(s.written(), v.Take.Take, s.grading()); err != nil {
 		return s
 	}
 	if v.JSON, err = grade.WriteTake(v.Take.Take); err != nil {
@@ -95,6 +95,26 @@ func regraded(s State) State {
 	}
 	s.Verdict = &v
 	return s
+}
+
+// remarked judges the last take anew by other marks.
+func remarked(s State) (State, []Effect) {
+	if s.Verdict == nil {
+		return s, nil
+	}
+	v := *s.Verdict
+	var err error
+	if v.Verdict, err = grade.Grade(s.written(), v.Take.Take, s.grading()); err != nil {
+		return s, nil
+	}
+	s.Verdict = &v
+	return passed(s)
+}
+
+// grading is what takes are graded by: the player's marks and pedals.
+func (s State) grading() grade.Options {
+	marks := s.Settings.passing()
+	return grade.Options{Passing: &marks, Pedals: s.Settings.pedals(), Steps: s.entry().Climb.Steps, Step: s.Step + 1}
 }
 
 // passed marks the step as done where the take says so. Only the whole step

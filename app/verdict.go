@@ -192,6 +192,9 @@ func (s State) actions() []action {
 	} else if v.Loop != (Range{}) {
 		all = append([]action{{"whole-go", "", "Whole step", "W"}}, all...)
 	}
+	if s.alone() {
+		all = append([]action{{"together", "", "Together again", "V"}}, all...)
+	}
 	first := s.suggestion()
 	out := []action{first}
 	for _, a := range all {
@@ -208,14 +211,22 @@ func (s State) suggestion() action {
 	if !v.Take.Known {
 		return action{"measure-go", "", "Measure, 30 seconds", "M"}
 	}
-	switch v.Next.Kind {
+	if v.Passed && s.alone() {
+		return action{"together", "", "Together again", "V"}
+	}
+	next := s.suggested()
+	switch next.Kind {
 	case grade.Slower:
-		return action{"faster", number(v.Next.BPM), "Slower: " + number(v.Next.BPM), "S"}
+		return action{"faster", number(next.BPM), "Slower: " + number(next.BPM), "S"}
 	case grade.Faster:
-		return action{"faster", number(v.Next.BPM), "Faster: " + number(v.Next.BPM), "F"}
+		return action{"faster", number(next.BPM), "Faster: " + number(next.BPM), "F"}
 	case grade.LoopBars:
-		loop := Range{v.Next.First, v.Next.Last}
+		loop := Range{next.First, next.Last}
 		return action{"loop", loop.arg(), "Loop " + loop.String(), "L"}
+	case grade.VoiceAlone:
+		return action{"alone", next.Voice.String(), "Only the " + strings.ToLower(next.Voice.Label()), "V"}
+	case grade.HearIt:
+		return action{"hear", "", "Hear it", "H"}
 	case grade.WholeStep:
 		return action{"whole-go", "", "Whole step", "W"}
 	case grade.NextStep:
@@ -227,6 +238,9 @@ func (s State) suggestion() action {
 	}
 	return action{"again", "", "Again", "R"}
 }
+
+// suggested is what grading suggests, with the tempo that is suggested here.
+func (s State) suggested() grade.Next { return s.Verdict.Next }
 
 // nextAction is the next step, or the next climb after the last.
 func (s State) nextAction() action {
