@@ -27,6 +27,7 @@ const (
 	minutesTop    = 10
 	minutesHigh   = 94
 	minutesUnder  = 24
+	valueShare    = 0.3 // of the width, for words beside the newest bar
 	valueGap      = 7   // from the newest bar to its number
 	barNarrow     = 3   // least room of a bar, with its gap
 	barWide       = 34  // and most
@@ -120,6 +121,9 @@ func (c Minutes) picture(width float64) *picture {
 	m := minutesPlot{picture: p, window: w, unit: unit, left: minutesLeft, right: p.width}
 	if n := len(all); n > 0 {
 		m.value = whole(all[n-1].minutes) + " " + newest[unit]
+		if boldWide*float64(len(m.value)) > m.width*valueShare {
+			m.value = whole(all[n-1].minutes)
+		}
 		m.right -= valueGap + boldWide*float64(len(m.value))
 	}
 	m.slots = m.newest(all)
@@ -180,7 +184,7 @@ func (m *minutesPlot) axes() {
 			continue
 		}
 		x := m.left + float64(i)*m.each
-		words, room := date(s.from, m.to), float64(dateRoom)
+		words, room := m.name(s), float64(dateRoom)
 		if len(words) > len("30 Sep") {
 			room = dateYearRoom
 		}
@@ -191,6 +195,14 @@ func (m *minutesPlot) axes() {
 		m.Text("ch-number", "", x+4, m.bottom+lineHigh+1, words)
 		free = x + room
 	}
+}
+
+// name writes when a bar begins: "19 Oct", or the year where bars are months.
+func (m *minutesPlot) name(s slot) string {
+	if m.unit == "month" {
+		return timeOf(s.from).Format("2006")
+	}
+	return date(s.from, m.to)
 }
 
 func (m *minutesPlot) bars() {

@@ -159,7 +159,7 @@ func (c Tempo) picture(width float64) *picture {
 	}
 	t.goal(c.Goal)
 	if len(t.takes) < needed {
-		t.points()
+		t.points(c.Goal)
 		return p
 	}
 	t.line()
@@ -200,15 +200,30 @@ func (t *tempoPlot) goal(bpm float64) {
 }
 
 // points draws the takes alone and says how many are missing.
-func (t *tempoPlot) points() {
+func (t *tempoPlot) points(goal float64) {
 	for _, take := range t.takes {
 		t.Circle("ch-dot", t.at(take.day), t.y(take.bpm), dotRadius)
 	}
-	y := t.bottom - (t.bottom-t.top)*0.3 // clear of points in the upper half
-	if n := len(t.takes); n > 0 && t.y(t.takes[n-1].bpm) > (t.top+t.bottom)/2 {
-		y = t.top + lineHigh
+	t.wrapped("ch-message", "", t.left+4, t.free(goal)-2, t.width-t.left-8, missing(len(t.takes)))
+}
+
+// free returns the middle of the stretch, of two lines, that is farthest from
+// the points and the goal.
+func (t *tempoPlot) free(goal float64) float64 {
+	best, most := t.bottom, -1.0
+	for y := t.top + lineHigh; y <= t.bottom-lineHigh; y += lineHigh / 2 {
+		room := math.Inf(1)
+		if playable(goal) {
+			room = math.Abs(t.y(goal) - y)
+		}
+		for _, take := range t.takes {
+			room = min(room, math.Abs(t.y(take.bpm)-y))
+		}
+		if room > most {
+			best, most = y, room
+		}
 	}
-	t.wrapped("ch-message", "", t.left+4, y, t.width-t.left-8, missing(len(t.takes)))
+	return best
 }
 
 // band draws each run of stretches that were played as one shape.

@@ -54,13 +54,18 @@ type weakness struct {
 // weigh puts a place that is never hit beside one at the end of the scale.
 func weigh(s Spot) weakness {
 	w := weakness{Spot: s}
-	if lean := math.Abs(s.MS); s.Hits > 0 && finite(s.MS) && strip.Judge(s.MS) != strip.Tight {
-		w.weight = lean
+	if s.leans() {
+		w.weight = math.Abs(s.MS)
 	}
 	if share := s.missedShare(); share >= oftenMiss {
 		w.weight = max(w.weight, strip.ScaleMS*share)
 	}
 	return w
+}
+
+// leans reports whether the hits are not tight.
+func (s Spot) leans() bool {
+	return s.Hits > 0 && finite(s.MS) && strip.Judge(s.MS) != strip.Tight
 }
 
 // counts reports whether the place was played at all.
@@ -284,7 +289,7 @@ type tag struct {
 
 // touches reports whether two tags would run into each other.
 func (t tag) touches(o tag) bool {
-	return math.Abs(t.y-o.y) < lineHigh-3 && math.Abs(t.x-o.x) < boldWide*float64(len(t.words)+len(o.words))/2
+	return math.Abs(t.y-o.y) < lineHigh-3 && math.Abs(t.x-o.x) < boldWide*float64(len(t.words)+len(o.words))/2+2
 }
 
 // numbers writes the error of what is weak, or how often it was missed, the
@@ -298,16 +303,25 @@ func (w *weakPlot) numbers() {
 		taken = append(taken, tag{words: "m", x: x, y: y + middle}) // a mark takes the room of a letter
 	}
 	for _, s := range all {
-		for _, t := range w.tags(s) {
-			half := boldWide * float64(len(t.words)) / 2
-			if t.x-half < 0 || t.x+half > w.width || slices.ContainsFunc(taken, t.touches) {
-				continue
-			}
-			taken = append(taken, t)
-			w.Text(t.class, "middle", t.x, t.y, t.words)
-			break
+		taken = w.place(w.tags(s), taken)
+		if s.leans() && s.missedShare() >= oftenMiss {
+			taken = w.place(w.missed(s), taken)
 		}
 	}
+}
+
+// place writes the first of the tags that touches none of those taken, and
+// returns them with it.
+func (w *weakPlot) place(tags, taken []tag) []tag {
+	for _, t := range tags {
+		half := boldWide * float64(len(t.words)) / 2
+		if t.x-half < 0 || t.x+half > w.width || slices.ContainsFunc(taken, t.touches) {
+			continue
+		}
+		w.Text(t.class, "middle", t.x, t.y, t.words)
+		return append(taken, t)
+	}
+	return taken
 }
 
 // tags returns the places where the number of a weak place may stand, the best
@@ -316,9 +330,8 @@ func (w *weakPlot) tags(s weakness) []tag {
 	if s.weight == 0 {
 		return nil
 	}
-	if s.Hits == 0 || !finite(s.MS) || strip.Judge(s.MS) == strip.Tight {
-		x := w.at(s.At)
-		return []tag{{"ch-strong", share(s), x, weakMiddle + 24}, {"ch-strong", share(s), x, weakMiddle - 16}}
+	if !s.leans() {
+		return w.missed(s)
 	}
 	j := strip.Judge(s.MS)
 	x, y := w.mark(s)
@@ -338,9 +351,23 @@ func (w *weakPlot) tags(s weakness) []tag {
 	return []tag{over, left, right, under}
 }
 
-// share writes how often a place was missed: "4/12".
-func share(s weakness) string {
-	return strconv.Itoa(s.Missed) + "/" + strconv.Itoa(s.Missed+s.Hits)
+// missed returns the places of the word at a ring: under it or over it, with
+// how often if there is room.
+func (w *weakPlot) missed(s weakness) []tag {
+	var all []tag
+	for _, words := range []string{missedOften(s.Spot), "missed"} {
+		if s.Hits == 0 {
+			words = "missed"
+		}
+		x := w.at(s.At)
+		all = append(all, tag{"ch-strong", words, x, weakMiddle + 22}, tag{"ch-strong", words, x, weakMiddle - 14})
+	}
+	return all
+}
+
+// missedOften writes "missed 4 of 12".
+func missedOften(s Spot) string {
+	return "missed " + strconv.Itoa(s.Missed) + " of " + strconv.Itoa(s.Missed+s.Hits)
 }
 
 // Words says the worst places.
@@ -377,7 +404,7 @@ func (c Weak) summary(p places) string {
 // fault writes what is weak: "17 early", "missed 4 of 12".
 func fault(w weakness) string {
 	if w.weight > 0 && (w.Hits == 0 || !finite(w.MS) || strip.ScaleMS*w.missedShare() >= w.weight) {
-		return "missed " + strconv.Itoa(w.Missed) + " of " + strconv.Itoa(w.Missed+w.Hits)
+		return missedOften(w.Spot)
 	}
 	return whole(math.Abs(w.MS)) + " " + strip.Judge(w.MS).String()
 }
