@@ -55,10 +55,10 @@ type confusionSample struct {
 
 // A confusion is what has been tried so far.
 type confusion struct {
-	trials      player.Trials
-	table       player.Table
-	wrong       []player.Trial
-	done, steps int
+	trials player.Trials
+	table  player.Table
+	wrong  []player.Trial
+	done   int // steps
 }
 
 // confuse prints the table of what is named of every misreading.
@@ -82,7 +82,7 @@ func (s *simulation) confuse(t terminal, files []string) error {
 	if err := c.try(t); err != nil {
 		return err
 	}
-	if c.steps == 0 {
+	if c.trials.Steps() == 0 {
 		return misusef("no step has all of --part %s; name other voices", s.part.String())
 	}
 	if s.asJSON {
@@ -121,7 +121,7 @@ func (c *confusion) try(t terminal) error {
 	defer stop()
 	tell := progress(t)
 	err := player.Confuse(ctx, c.trials, func(done, of int, trials []player.Trial) {
-		c.done, c.steps = done, of
+		c.done = done
 		c.table.Add(trials)
 		for _, trial := range trials {
 			if !trial.Right {
@@ -130,11 +130,11 @@ func (c *confusion) try(t terminal) error {
 		}
 		tell(float64(done) / float64(of))
 	})
-	if errors.Is(err, context.Canceled) && c.done > 0 {
+	if errors.Is(err, context.Canceled) {
 		if isTerminal(t.stderr) {
 			fmt.Fprint(t.stderr, "\r")
 		}
-		fmt.Fprintf(t.stderr, "stampmill simulate: stopped after %d of %d steps\n", c.done, c.steps)
+		fmt.Fprintf(t.stderr, "stampmill simulate: stopped after %d of %d steps\n", c.done, c.trials.Steps())
 		err = nil
 	}
 	slices.SortFunc(c.wrong, func(a, b player.Trial) int {

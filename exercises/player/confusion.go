@@ -95,6 +95,9 @@ func Confuse(ctx context.Context, o Trials, each func(done, of int, trials []Tri
 	return ctx.Err()
 }
 
+// Steps returns how many steps there are to try.
+func (o Trials) Steps() int { return len(o.jobs()) }
+
 // A job is a step of a climb.
 type job struct {
 	climb passage.Climb

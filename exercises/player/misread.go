@@ -55,7 +55,7 @@ func parseSlip(p passage.Passage, doubled bool, text string) (Slip, error) {
 	// The catalogue reads places and lengths; a stop has one of each.
 	c, err := change.Parse("stop at " + where + " for " + length)
 	if err != nil {
-		return s, fmt.Errorf("%.40q is no slip (%w); write it like lose 1/4 at 2.3", text, err)
+		return s, fmt.Errorf("%.40q is no length and place; write it like lose 1/4 at 2.3", text)
 	}
 	s.For = c.Args.By
 	if s.From, err = at(p, c.Args.Places[0]); err != nil {
