@@ -1,0 +1,317 @@
+package logbook
+
+import (
+	"slices"
+	"sort"
+	"strings"
+
+	"stampmill/app/port"
+	"stampmill/exercises/grade"
+	"stampmill/exercises/passage"
+)
+
+// Load reads the book: it moves the takes of the first pages over, reads the
+// packed entries, and makes those that are missing or of an older grader.
+func (b *Book) Load() {
+	b.news.Stage, b.read = Loading, false
+	b.migrate(func(err error) {
+		b.news.Unmoved = err
+		b.readPacked()
+	})
+}
+
+func (b *Book) fail(err error) {
+	b.news.Stage, b.news.Failed = Failed, err
+	b.say()
+}
+
+// most months are read at once: more than a life of practice.
+const most = 2000
+
+// readPacked reads the packed entries of all months.
+func (b *Book) readPacked() {
+	turn := b.turn
+	b.device.Archive.Range(EntriesPrefix, "", most, func(months []port.Record, err error) {
+		if err != nil {
+			b.fail(err)
+			return
+		}
+		sliced(b.device.Clock, func() bool {
+			if len(months) == 0 || turn != b.turn {
+				return true
+			}
+			// One that cannot be read is made anew.
+			if grader, entries, err := Unpack(months[0].Value); err == nil {
+				b.put(entries, grader)
+			}
+			months = months[1:]
+			return false
+		}, func() {
+			if turn == b.turn {
+				b.read = true
+				b.review()
+			}
+		})
+	})
+}
+
+// looking is the work of holding the book against the takes that are there.
+type looking struct {
+	busy   bool
+	again  bool            // something changed meanwhile
+	names  []string        // takes to be graded, those graded next last
+	months map[string]bool // whose packed entries are old
+	texts  map[string][]passage.Step
+	said   float64 // ms, when the news was told last
+}
+
+// review holds the book against the names of the takes that are there, and
+// makes what is missing. Asked while it is at work, it begins again after that.
+func (b *Book) review() {
+	if b.look.busy {
+		b.look.again = true
+		return
+	}
+	b.look = looking{busy: true, months: map[string]bool{}, texts: map[string][]passage.Step{}}
+	turn := b.turn
+	b.device.Archive.Names(TakePrefix, func(names []string, err error) {
+		switch {
+		case turn != b.turn:
+		case err != nil:
+			b.look.busy = false
+			b.fail(err)
+		default:
+			b.compare(names)
+			b.news.Newer, b.news.Of = b.newerInStore, len(names)
+			b.progress()
+			b.makeNext()
+		}
+	})
+}
+
+// compare finds the takes that have no entry of this grader, and takes entries
+// out that have no take.
+func (b *Book) compare(names []string) {
+	here := make(map[string]bool, len(names))
+	for _, name := range names {
+		here[name] = true
+		if grader, ok := b.made[name]; !ok || grader != grade.Grader {
+			b.look.names = append(b.look.names, name)
+		}
+	}
+	gone := func(e Entry) bool { return !here[e.Name] && !b.isWaiting(e.Name) }
+	if !slices.ContainsFunc(b.entries, gone) {
+		return
+	}
+	var left []Entry
+	for _, e := range b.entries {
+		if gone(e) {
+			b.look.months[e.Month()] = true
+			delete(b.made, e.Name)
+			continue
+		}
+		left = append(left, e)
+	}
+	b.entries = left
+}
+
+// progress tells how far the book is.
+func (b *Book) progress() {
+	missing := 0
+	for _, name := range b.look.names {
+		if _, ok := b.made[name]; !ok {
+			missing++
+		}
+	}
+	b.news.Left, b.news.Read = len(b.look.names), b.news.Of-missing
+	b.news.Stage, b.news.Failed = Ready, nil
+	if missing > someMissing {
+		b.news.Stage = Loading
+	}
+	b.look.said = b.device.Clock.Now()
+	b.say()
+}
+
+const (
+	// batch is how many takes are read at a time: about 5 kB each.
+	batch = 20
+	// sayEvery is how often the news is told while entries are made, in ms: each
+	// time the page is drawn anew. Our choice.
+	sayEvery = 1000
+	// someMissing is how many takes may be missing without it being said that the
+	// book is still being read: those that another window just played, say.
+	someMissing = 3
+)
+
+// makeNext makes the entries of the next takes, the newest first.
+func (b *Book) makeNext() {
+	n := len(b.look.names)
+	if n == 0 {
+		b.reviewed()
+		return
+	}
+	next := slices.Clone(b.look.names[max(0, n-batch):])
+	turn := b.turn
+	b.device.Archive.Get(next, func(records []port.Record, err error) {
+		if turn != b.turn {
+			return
+		}
+		if err != nil {
+			b.look.busy = false
+			b.fail(err)
+			return
+		}
+		b.withTexts(records, func() { b.judgeAll(records, len(next)) })
+	})
+}
+
+// withTexts reads the texts of takes, and then goes on.
+func (b *Book) withTexts(records []port.Record, then func()) {
+	var names []string
+	for _, r := range records {
+		take, err := ReadRecord(r.Value)
+		if err != nil || take.Text == "" {
+			continue
+		}
+		if _, ok := b.look.texts[take.Text]; !ok && !slices.Contains(names, TextPrefix+take.Text) {
+			names = append(names, TextPrefix+take.Text)
+		}
+	}
+	if len(names) == 0 {
+		then()
+		return
+	}
+	turn := b.turn
+	b.device.Archive.Get(names, func(texts []port.Record, err error) {
+		if turn != b.turn {
+			return
+		}
+		for _, name := range names {
+			b.look.texts[strings.TrimPrefix(name, TextPrefix)] = nil // known not to be there
+		}
+		for _, t := range texts {
+			steps, _ := Steps(string(t.Value))
+			b.look.texts[strings.TrimPrefix(t.Name, TextPrefix)] = steps
+		}
+		then()
+	})
+}
+
+// judgeAll makes the entries of the records of the last n names, in slices.
+func (b *Book) judgeAll(records []port.Record, n int) {
+	turn := b.turn
+	var made []Entry
+	var broken []port.Record
+	sliced(b.device.Clock, func() bool {
+		if len(records) == 0 || turn != b.turn {
+			return true
+		}
+		r := records[0]
+		records = records[1:]
+		switch take, err := ReadRecord(r.Value); err {
+		case nil:
+			made = append(made, Judge(r.Name, take, b.look.texts[take.Text]))
+		case ErrNewer:
+			b.news.Newer++
+		default:
+			broken = append(broken, r)
+		}
+		return false
+	}, func() {
+		if turn != b.turn {
+			return
+		}
+		b.setAside(broken, func() {
+			b.look.names = b.look.names[:len(b.look.names)-n]
+			b.put(made, grade.Grader)
+			for _, e := range made {
+				b.look.months[e.Month()] = true
+			}
+			if b.device.Clock.Now()-b.look.said > sayEvery {
+				b.progress()
+				b.packAll(b.makeNext)
+				return
+			}
+			b.makeNext()
+		})
+	})
+}
+
+// setAside keeps records that cannot be read under another name, and says so.
+func (b *Book) setAside(records []port.Record, then func()) {
+	if len(records) == 0 {
+		then()
+		return
+	}
+	names := make([]string, len(records))
+	kept := make([]port.Record, len(records))
+	for i, r := range records {
+		names[i], kept[i] = r.Name, port.Record{Name: UnreadPrefix + r.Name, Value: r.Value}
+	}
+	b.device.Archive.Put(kept, func(err error) {
+		if err != nil {
+			then() // they stay where they are
+			return
+		}
+		b.news.Unread += len(names)
+		b.device.Archive.Delete(names, func(error) { then() })
+	})
+}
+
+// reviewed is the end of a review.
+func (b *Book) reviewed() {
+	b.packAll(func() {
+		again := b.look.again
+		b.look = looking{}
+		b.progress()
+		if again {
+			b.review()
+		}
+	})
+}
+
+// packAll writes the packed entries of the months that changed. What cannot be
+// written is made anew at the next visit.
+func (b *Book) packAll(then func()) {
+	var months []string
+	for m := range b.look.months {
+		months = append(months, m)
+	}
+	sort.Strings(months)
+	clear(b.look.months)
+	turn := b.turn
+	var next func()
+	next = func() {
+		if len(months) == 0 || turn != b.turn {
+			then()
+			return
+		}
+		m := months[0]
+		months = months[1:]
+		b.packMonth(m, func(error) { b.device.Clock.Yield(next) })
+	}
+	next()
+}
+
+// packMonth writes the packed entries of a month, once all that are there were
+// read. Where some are of an older
+// grader, all count as that, and are made anew together.
+func (b *Book) packMonth(month string, done func(error)) {
+	if !b.read {
+		done(nil)
+		return
+	}
+	var entries []Entry
+	grader := grade.Grader
+	for _, e := range b.entries {
+		if e.Month() == month && !b.isWaiting(e.Name) {
+			entries = append(entries, e)
+			grader = min(grader, b.made[e.Name])
+		}
+	}
+	if len(entries) == 0 {
+		b.device.Archive.Delete([]string{month}, done)
+		return
+	}
+	b.device.Archive.Put([]port.Record{{Name: month, Value: Pack(grader, entries)}}, done)
+}
