@@ -26,6 +26,7 @@ func Pages() []Page {
 		{"/", "Stampmill", "A practice room for heavy, syncopated music: hear a passage, tap it, and read to the millisecond what happened.", ""},
 		{"/practise/", "Practise · Stampmill", "Play a climb step by step and see where each hit fell.", "Practise"},
 		{"/write/", "Write · Stampmill", "Write a climb of your own as text and as a strip, with every change drawn before it is made.", "Write"},
+		{progressPath, "Progress · Stampmill", "What is due today, and what the takes of weeks show: tempo owned, leaning, splits, weak places.", "Progress"},
 		{"/setup/", "Setup · Stampmill", "Keys, delay and level.", "Setup"},
 	}
 }
@@ -140,6 +141,8 @@ func view(s State, pic Picture) app.HTMLElem {
 		return page.Class("practise").Body(practise(s, pic)...)
 	case writePath:
 		return page.Class("write").Body(write(s, pic)...)
+	case progressPath:
+		return page.Class("progress").Body(progressPage(s, pic)...)
 	case "/setup/":
 		return page.Class("setup").Body(setup(s)...)
 	}

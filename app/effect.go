@@ -55,6 +55,15 @@ type (
 		Name    string
 		Content []byte
 	}
+	// SaveFile hands a file of some media type to the player.
+	SaveFile struct {
+		Name, Mime string
+		Content    []byte
+	}
+	// SaveTake hands a stored take to the player as a file.
+	SaveTake struct{ Name string }
+	// Print prints the page.
+	Print struct{}
 	// Backup hands every record to the player as one file.
 	Backup struct{ Name string }
 	// Focus moves the keyboard to an element.
@@ -69,21 +78,24 @@ type (
 	Same struct{}
 )
 
-func (Play) effect()    {}
-func (Prepare) effect() {}
-func (Halt) effect()    {}
-func (Retempo) effect() {}
-func (Balance) effect() {}
-func (Show) effect()    {}
-func (Clear) effect()   {}
-func (Light) effect()   {}
-func (Keep) effect()    {}
-func (Own) effect()     {}
-func (Forget) effect()  {}
-func (Offer) effect()   {}
-func (Backup) effect()  {}
-func (Focus) effect()   {}
-func (Look) effect()    {}
-func (Go) effect()      {}
-func (Used) effect()    {}
-func (Same) effect()    {}
+func (Play) effect()     {}
+func (Prepare) effect()  {}
+func (Halt) effect()     {}
+func (Retempo) effect()  {}
+func (Balance) effect()  {}
+func (Show) effect()     {}
+func (Clear) effect()    {}
+func (Light) effect()    {}
+func (Keep) effect()     {}
+func (Own) effect()      {}
+func (Forget) effect()   {}
+func (Offer) effect()    {}
+func (SaveFile) effect() {}
+func (SaveTake) effect() {}
+func (Print) effect()    {}
+func (Backup) effect()   {}
+func (Focus) effect()    {}
+func (Look) effect()     {}
+func (Go) effect()       {}
+func (Used) effect()     {}
+func (Same) effect()     {}

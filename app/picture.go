@@ -18,6 +18,8 @@ type Picture struct {
 	Bar    string            // on a phone, the text of the bar that the strip shows
 	Parts  benchParts
 
+	Progress progressPicture
+
 	look look
 	tabs tabsLook
 	pair pairLook
@@ -205,11 +207,12 @@ func redraw(old Picture, s State) Picture {
 		pic.look = l
 	}
 	pic.Parts = partsOf(old.Parts, s, pic)
+	pic.Progress = progressPictureOf(old.Progress, s)
 	return pic
 }
 
 func drawStrip(old Picture, s State) Picture {
-	if s.Page == "/setup/" || len(s.Library) == 0 || s.Page == writePath && s.Write.ID == "" {
+	if s.Page == "/setup/" || s.Page == progressPath || len(s.Library) == 0 || s.Page == writePath && s.Write.ID == "" {
 		return Picture{}
 	}
 	sheet := s.front()

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
@@ -248,6 +249,12 @@ func (p *Program) do(e Effect) {
 		}
 	case Offer:
 		p.ports.Files.Save(e.Name, "application/json", e.Content)
+	case SaveFile:
+		p.ports.Files.Save(e.Name, e.Mime, e.Content)
+	case SaveTake:
+		p.saveTake(e.Name)
+	case Print:
+		p.ports.Screen.Print()
 	case Backup:
 		p.ports.Files.Save(e.Name, "application/json", p.backup())
 	case Focus:
@@ -266,6 +273,18 @@ func (p *Program) do(e Effect) {
 func (p *Program) keep(name, value string) {
 	if p.ports.Store.Put(name, value) != nil {
 		p.Dispatch(Full{name})
+	}
+}
+
+// saveTake hands out a take as it is stored.
+func (p *Program) saveTake(name string) {
+	stored, ok := p.ports.Store.Get(name)
+	if !ok {
+		return
+	}
+	var r Record
+	if json.Unmarshal([]byte(stored), &r) == nil {
+		p.ports.Files.Save(strings.ReplaceAll(strings.TrimPrefix(name, takePrefix), "/", "-")+".take.json", "application/json", r.Take)
 	}
 }
 

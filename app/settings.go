@@ -10,6 +10,7 @@ import (
 	"stampmill/app/delay"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/limbs"
+	agenda "stampmill/exercises/plan"
 )
 
 // settingsVersion is the version of the stored settings. A new version gets a
@@ -28,6 +29,7 @@ type Settings struct {
 	Single  bool             `json:"single"` // single keys act between takes
 
 	OnePedal bool `json:"one_pedal"` // the kick has one pedal, not two
+	Minutes  int  `json:"minutes"`   // the player has on a day; 1 to agenda.MaxMinutes
 
 	PassHits   int `json:"pass_hits"`   // of 100 strokes, how many must be hit to move on
 	PassExtra  int `json:"pass_extra"`  // and how many hits too many there may be
@@ -77,7 +79,7 @@ func startSettings() Settings {
 	s := Settings{
 		Version: settingsVersion, Keys: map[string][]Key{}, Areas: 2, Delays: map[string]Delay{},
 		Master: startMaster, Levels: map[string]int{}, Single: true,
-		Step: 1, Part: "kick", CountIn: 1, Click: "beats", Passes: startPasses,
+		Minutes: startMinutes, Step: 1, Part: "kick", CountIn: 1, Click: "beats", Passes: startPasses,
 	}
 	s.setPassing(grade.DefaultPassing)
 	for _, h := range keyHands() {
@@ -172,6 +174,7 @@ var fields = []field{
 	{"pass_hits", "the hits to move on", func(s *Settings) any { return &s.PassHits }, func(s Settings) bool { return within(s.PassHits, leastPassHits, 100) }},
 	{"pass_extra", "the extra hits to move on", func(s *Settings) any { return &s.PassExtra }, func(s Settings) bool { return within(s.PassExtra, 0, mostPassExtra) }},
 	{"pass_spread", "the spread to move on", func(s *Settings) any { return &s.PassSpread }, func(s Settings) bool { return within(s.PassSpread, leastPassSpread, mostPassSpread) }},
+	{"minutes", "the minutes of a day", func(s *Settings) any { return &s.Minutes }, func(s Settings) bool { return within(s.Minutes, 1, agenda.MaxMinutes) }},
 	{"climb", "the climb", func(s *Settings) any { return &s.Climb }, nil},
 	{"step", "the step", func(s *Settings) any { return &s.Step }, func(s Settings) bool { return s.Step >= 1 }},
 	{"part", "the part", func(s *Settings) any { return &s.Part }, func(s Settings) bool { return s.Part != "" }},

@@ -46,6 +46,8 @@ type State struct {
 	Done     Done
 	Book     []logbook.Entry // every take on this device, in order of time; never changed in place
 	Booked   Booked
+	BookRead int // takes read so far, and how many there are, while it is loading
+	BookOf   int
 
 	Climb, Step int // indexes, of the library and of the climb
 	Tempo       int // beats a minute chosen for the step
@@ -78,6 +80,7 @@ type State struct {
 	Offline  bool
 	Setup    Setup
 	Write    Write
+	Progress Progress
 }
 
 // A Range is bars first to last, from 1; zero is the whole step.

@@ -96,6 +96,7 @@ func went(s State, path string) (State, []Effect) {
 	left := s.Page
 	s.Page, s.Target = path, ""
 	s.Setup, s.More = Setup{}, false
+	s.Progress.Page, s.Progress.Open = 0, ""
 	if left != "" && path != writePath { // what is said of a file or link that came in is read there
 		s.Notice = Notice{}
 	}

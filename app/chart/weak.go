@@ -107,13 +107,28 @@ func (c Weak) bar() int {
 	if c.Bar > 0 {
 		return min(c.Bar, len(c.Passage.Bars))
 	}
-	bar, most := 1, -1.0
+	bar, _ := c.worst()
+	return bar
+}
+
+// WeakestBar returns the bar with the worst place, from 1; 0 where none is weak.
+func (c Weak) WeakestBar() int {
+	if bar, weight := c.worst(); weight > 0 {
+		return bar
+	}
+	return 0
+}
+
+// worst returns the bar with the worst place, else the first with hits, and how
+// weak that place is.
+func (c Weak) worst() (bar int, most float64) {
+	bar, most = 1, -1.0
 	for _, s := range c.Spots {
 		if w := weigh(s).weight; w > most && s.counts() && s.At.Valid() && s.At.Sign() >= 0 && s.At.Less(c.Passage.Length()) {
 			bar, most = c.Passage.Place(s.At).Bar, w
 		}
 	}
-	return bar
+	return bar, most
 }
 
 // weakest returns the worst places, the worst first.

@@ -30,6 +30,8 @@ type Screen interface {
 	// sight. RevealLine does so inside a textarea, for a line of its value from 1.
 	Reveal(id string)
 	RevealLine(id string, line int)
+	// Print opens the browser's way to print the page.
+	Print()
 	// Theme sets "dark", "light" or "" (as the device) on the root element.
 	Theme(name string)
 	// Size returns the width and height of the window in CSS pixels; OnSize sets

@@ -95,6 +95,9 @@ func (*screen) Reveal(id string) {
 	}
 }
 
+// Print opens the browser's way to print.
+func (*screen) Print() { js.Global().Call("print") }
+
 // Theme sets the theme on the root element; "" leaves it to the device.
 func (*screen) Theme(name string) {
 	root := document.Get("documentElement")

@@ -82,6 +82,9 @@ func (d *Screen) Reveal(id string) { d.draw(id, "revealed") }
 // RevealLine scrolls nothing here.
 func (d *Screen) RevealLine(string, int) {}
 
+// Print writes down that the page was to be printed.
+func (d *Screen) Print() { d.draw("page", "printed") }
+
 // Theme writes down the look.
 func (d *Screen) Theme(name string) { d.draw("theme", name) }
 
