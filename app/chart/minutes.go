@@ -278,7 +278,7 @@ func (c Minutes) totals(w window) totals {
 // counted returns the minutes that count: none where they are no number, and at
 // most a day.
 func (p Practice) counted() float64 {
-	if !(p.Minutes > 0) {
+	if !(p.Minutes > 0 && finite(p.Minutes)) {
 		return 0
 	}
 	return min(p.Minutes, longestTake)
