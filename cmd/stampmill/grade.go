@@ -23,14 +23,14 @@ var gradeCommand = command{
 		usual := grade.DefaultPassing
 		g := grading{
 			latency: numberFlag{least: -grade.MaxLatencyMS, most: grade.MaxLatencyMS, unset: true}, pedals: pedalsFlag(),
-			hits: numberFlag{value: usual.Hits, most: 1}, extra: numberFlag{value: usual.Extra, most: 1},
-			spread: numberFlag{value: usual.SpreadMS, most: mostSpreadMS},
+			hits: numberFlag{value: usual.Hits, least: grade.LeastHits, most: 1}, extra: numberFlag{value: usual.Extra, most: grade.MostExtra},
+			spread: numberFlag{value: usual.SpreadMS, least: grade.LeastSpread, most: grade.MostSpread},
 		}
 		flags.StringVar(&g.step, "step", "", "STEP|refuse a take of another step")
 		flags.Var(&g.tempo, "tempo", "BPM|refuse a take at another tempo")
 		flags.Var(&g.part, "part", "VOICES|voices to be judged, joined by commas; those of the take when not given")
 		flags.Var(&g.latency, "latency", "MS|delay of the input in milliseconds, in place of the take's")
-		flags.Var(&g.hits, "hits", "SHARE|least share of the written strokes that passes, 0 to 1")
+		flags.Var(&g.hits, "hits", "SHARE|least share of the written strokes that passes")
 		flags.Var(&g.extra, "extra", "SHARE|largest number of extra hits that passes, as a share of the written strokes")
 		flags.Var(&g.spread, "max-spread", "MS|largest spread that passes, in milliseconds")
 		g.pedals.register(flags)
@@ -48,10 +48,6 @@ type grading struct {
 	hits, extra, spread numberFlag // what passes
 	pedals              pedals
 }
-
-// mostSpreadMS is the largest spread that may be asked for: beyond it a stroke
-// no longer counts as hit (see package grade).
-const mostSpreadMS = 100
 
 func (g *grading) run(t terminal, file, takeFile string, asJSON bool) error {
 	if file == standardInput && takeFile == standardInput {
