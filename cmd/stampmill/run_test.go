@@ -40,14 +40,18 @@ func TestFields(t *testing.T) {
 		{[]string{"times", "headframe"}, exitDone, "title step tempo seconds strokes.voice strokes.stroke strokes.bar strokes.beat strokes.at strokes.length strokes.seconds strokes.sample48k"},
 		{[]string{"rate", "headframe"}, exitDone, "step title syncopation wnbd peak_rate new_strokes playable load bars limbs.limb limbs.wnbd limbs.wnbd_per_note limbs.peak_rate"},
 		{[]string{"changes"}, exitDone, "name group form about example sentence"},
-		{[]string{"grade", "headframe", "take.json"}, exitDone, "expected matched missed extra f25 f50 leaning_ms spread_ms drift_bpm tuplets.at tuplets.written tuplets.played tuplets.nearest misreading sentences passed"},
+		{[]string{"grade", "headframe", "take.json"}, exitDone, "expected matched missed extra f25 f50 leaning_ms spread_ms drift_bpm tuplets.at tuplets.written tuplets.played tuplets.nearest misreading sentences passed grader next ..."},
 	}
 	for _, c := range cases {
 		out, _, code := call(t, "", append(c.args, "--json")...)
 		if code != c.exit {
 			t.Errorf("%s: exit %d, want %d", c.args[0], code, c.exit)
 		}
-		if diff := cmp.Diff(strings.Fields(c.paths), fieldPaths(t, out)); diff != "" {
+		want, got := strings.Fields(c.paths), fieldPaths(t, out)
+		if n := len(want) - 1; want[n] == "..." { // what follows is held where it is made
+			want, got = want[:n], got[:min(n, len(got))]
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
 			t.Errorf("%s (-want +got):\n%s", c.args[0], diff)
 		}
 	}

@@ -17,6 +17,7 @@ const medianSlopeLoss = 1.0233
 // A line is the straight line of errors over time that drift is.
 type line struct {
 	slope, se float64 // seconds of error per second, and its standard error
+	free      int     // degrees of freedom of that error
 	at        float64 // mean time
 	ok        bool
 }
@@ -47,8 +48,8 @@ func fit(times, errs []float64) line {
 	for _, t := range times {
 		sxx += (t - l.at) * (t - l.at)
 	}
-	residuals := l.residuals(times, errs)
-	l.se = medianSlopeLoss * deviation(residuals, mean(residuals), len(errs)-2) / math.Sqrt(sxx)
+	variance, free := longRun(l.residuals(times, errs), l.lost())
+	l.se, l.free = medianSlopeLoss*math.Sqrt(variance/sxx), free
 	return l
 }
 
@@ -92,12 +93,12 @@ func median(xs []float64) float64 {
 // drift returns the line as beats a minute won or lost against bpm. A player
 // whose errors grow by s seconds a second plays each beat in (1+s) of its
 // written time, so at bpm/(1+s). The interval is
-// Student's t.
+// Student's t, and holds also where errors follow from each other: see longRun.
 func (l line) drift(bpm float64, n int) Figure {
 	if !l.ok {
 		return Figure{N: n}
 	}
-	half := tQuantile(confidence, n-2) * l.se
+	half := tQuantile(confidence, l.free) * l.se
 	won := func(s float64) float64 { return bpm/(1+max(s, -0.9)) - bpm }
 	return Figure{Value: won(l.slope), Low: won(l.slope + half), High: won(l.slope - half), N: n, OK: true}
 }

@@ -1,7 +1,6 @@
 package grade_test
 
 import (
-	"encoding/json"
 	"fmt"
 
 	"stampmill/exercises/drill"
@@ -35,9 +34,10 @@ kick | x x x x |
 		return
 	}
 	fmt.Println(verdict.Sentences[0], verdict.Next)
-	text, _ := json.Marshal(verdict)
-	fmt.Println(string(text))
+	fmt.Printf("%.1f ms, 95 %% between %.1f and %.1f, of %d strokes\n", verdict.Leaning.Value, verdict.Leaning.Low, verdict.Leaning.High, verdict.Leaning.N)
+	fmt.Println(verdict.Clock.N, "intervals:", verdict.Clock.Why())
 	// Output:
 	// You lean 10 ms early on the kick. The next step.
-	// {"expected":8,"matched":8,"missed":0,"extra":0,"f25":1,"f50":1,"leaning_ms":-10,"spread_ms":1.704,"drift_bpm":-0.024,"tuplets":[],"misreading":null,"sentences":["You lean 10 ms early on the kick."],"passed":true}
+	// -10.0 ms, 95 % between -10.8 and -9.2, of 8 strokes
+	// 0 intervals: not enough strokes
 }

@@ -31,6 +31,8 @@ type Position struct {
 	At      meter.Rat     // quarter notes from the first downbeat of the whole passage
 	Place   passage.Place // the same for people
 	Seconds float64       // from the start of the pass, at the tempo of the take
+	Kind    passage.Kind  // how it is played; of several voices Accent before others, Ghost last
+	Graces  int           // grace strokes written before it: 1 of a flam, 2 of a drag
 }
 
 // An Onset is a written stroke in one pass.
@@ -205,7 +207,10 @@ func positions(p passage.Passage, part []passage.Voice, c clock, oneKey bool) []
 		}
 		for _, s := range l.Strokes {
 			if s.Sounds() && !s.At.Less(c.start) && s.At.Less(c.end) {
-				all = append(all, Position{SetOf(l.Voice), s.At, p.Place(s.At), c.seconds(s.At)})
+				all = append(all, Position{
+					Voices: SetOf(l.Voice), At: s.At, Place: p.Place(s.At), Seconds: c.seconds(s.At),
+					Kind: s.Kind, Graces: graceStrokes(s.Kind),
+				})
 			}
 		}
 	}
@@ -223,10 +228,19 @@ func merged(all []Position) []Position {
 	var out []Position
 	for _, pos := range all {
 		if n := len(out); n > 0 && out[n-1].At == pos.At {
-			out[n-1].Voices |= pos.Voices
+			out[n-1].join(pos)
 			continue
 		}
 		out = append(out, pos)
 	}
 	return out
+}
+
+// join adds the strokes of other voices at the same place.
+func (p *Position) join(other Position) {
+	p.Voices |= other.Voices
+	p.Graces = max(p.Graces, other.Graces)
+	if p.Kind == passage.Ghost || other.Kind == passage.Accent {
+		p.Kind = other.Kind
+	}
 }

@@ -13,33 +13,45 @@ const (
 
 const confidence = 0.95 // of every interval
 
-// leaning returns the mean of errors in seconds as milliseconds. Its interval
-// is Student's t for independent errors.
-func leaning(errs []float64) Figure {
-	n := len(errs)
+// leaning returns the mean of errors in seconds, in order of time, as
+// milliseconds.
+func leaning(errs []float64) Figure { return leaningOf(mean(errs), errs, 1) }
+
+// leaningOf returns a mean as milliseconds, given the errors about the line of
+// drift, in seconds and in order of time, and the degrees of freedom that it
+// cost. The interval holds also where errors follow from each other: see longRun.
+func leaningOf(mean float64, residuals []float64, lost int) Figure {
+	n := len(residuals)
 	if n < minLeaning {
 		return Figure{N: n}
 	}
-	m := mean(errs)
-	half := tQuantile(confidence, n-1) * deviation(errs, m, n-1) / math.Sqrt(float64(n))
-	return inMS(m, m-half, m+half, n)
+	variance, free := longRun(residuals, lost)
+	half := tQuantile(confidence, free) * math.Sqrt(variance/float64(n))
+	return inMS(mean, mean-half, mean+half, n)
 }
 
 // spread returns the standard deviation of residuals in seconds as
-// milliseconds, with lost degrees of freedom. Its interval is that of a
-// normal population (chi-square).
-func spread(residuals []float64, lost int) Figure {
+// milliseconds, with lost degrees of freedom. Its interval is that of a normal
+// population (chi-square) in which each error carries the share r of the one
+// before: then n strokes tell as much as n(1-r²)/(1+r²) independent ones
+// (Bayley and Hammersley 1946, J. R. Stat. Soc. Suppl. 8, 184-197, from memory).
+func spread(residuals []float64, lost int, r float64) Figure {
 	n := len(residuals)
 	if n < minSpread {
 		return Figure{N: n}
 	}
-	free := n - lost
-	sd := deviation(residuals, mean(residuals), free)
+	sd := deviation(residuals, mean(residuals), n-lost)
+	r2 := max(r*r-1/float64(n), 0) // what chance makes of no correlation is none
+	free := max(float64(n-lost)*(1-r2)/(1+r2), leastFree)
 	tail := (1 - confidence) / 2
-	low := sd * math.Sqrt(float64(free)/chiSquare(1-tail, free))
-	high := sd * math.Sqrt(float64(free)/chiSquare(tail, free))
+	low := sd * math.Sqrt(free/chiSquare(1-tail, free))
+	high := sd * math.Sqrt(free/chiSquare(tail, free))
 	return inMS(sd, low, high, n)
 }
+
+// leastFree is the fewest degrees of freedom a spread is given: those of
+// minSpread strokes.
+const leastFree = 3
 
 // inMS makes a figure in milliseconds from seconds.
 func inMS(value, low, high float64, n int) Figure {
@@ -87,9 +99,9 @@ func tQuantile(p float64, free int) float64 {
 // chiSquare returns the value that a chi-square number with free degrees of
 // freedom stays below with probability p, by Wilson and Hilferty 1931, Proc.
 // Natl. Acad. Sci. 17, 684-688 (from memory); within 0.04 and 1 % from 3 on.
-func chiSquare(p float64, free int) float64 {
+func chiSquare(p, free float64) float64 {
 	z := math.Sqrt2 * math.Erfinv(2*p-1)
-	c := 2 / (9 * float64(free))
+	c := 2 / (9 * free)
 	r := 1 - c + z*math.Sqrt(c)
-	return float64(free) * max(r*r*r, 1e-9)
+	return free * max(r*r*r, 1e-9)
 }

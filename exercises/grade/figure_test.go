@@ -17,7 +17,7 @@ func TestQuantiles(t *testing.T) {
 	}
 	for free, want := range map[int][2]float64{3: {.216, 9.348}, 10: {3.247, 20.483}, 30: {16.791, 46.979}} {
 		for i, p := range []float64{.025, .975} {
-			if got := chiSquare(p, free); math.Abs(got-want[i]) > .01*want[i]+.04 {
+			if got := chiSquare(p, float64(free)); math.Abs(got-want[i]) > .01*want[i]+.04 {
 				t.Errorf("chi-square with %d degrees of freedom at %g is %.3f, want %.3f", free, p, got, want[i])
 			}
 		}
@@ -30,7 +30,7 @@ func TestFiguresUnderTheirMinimum(t *testing.T) {
 		if got := leaning(errs[:n]); got.OK != (n >= minLeaning) || got.N != n {
 			t.Errorf("leaning of %d: %+v", n, got)
 		}
-		if got := spread(errs[:n], 1); got.OK != (n >= minSpread) || got.N != n {
+		if got := spread(errs[:n], 1, 0); got.OK != (n >= minSpread) || got.N != n {
 			t.Errorf("spread of %d: %+v", n, got)
 		}
 		if got := fit(errs[:n], errs[:n]); got.ok != (n >= minDrift) {
@@ -86,7 +86,7 @@ func TestIntervalsCover(t *testing.T) {
 				}
 			}
 			holds("leaning", leaning(steady), 1000*lean)
-			holds("spread", spread(l.residuals(times, errs), l.lost()), 1000*sd)
+			holds("spread", spread(l.residuals(times, errs), l.lost(), 0), 1000*sd)
 			holds("drift", l.drift(100, n), 100/(1+slope)-100)
 		}
 		for _, name := range []string{"leaning", "spread", "drift"} {

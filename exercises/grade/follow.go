@@ -53,7 +53,8 @@ func (g *grader) follow(c Counts) course {
 	g.alongOf = make([]int, len(g.tapOf))
 	for k := range g.byLane {
 		l := &g.byLane[k]
-		for i, tap := range match(l.at, l.window, best.off(l.tapped, math.Inf(1))) {
+		of, _ := l.match(best.off(l.tapped, math.Inf(1)))
+		for i, tap := range of {
 			g.alongOf[l.onsets[i]] = -1
 			if tap >= 0 {
 				g.alongOf[l.onsets[i]] = l.taps[tap]
@@ -115,10 +116,14 @@ func (g *grader) costAt(c course, seconds float64) float64 {
 		at := l.at[:firstAfter(l.at, seconds)]
 		taps := c.off(l.tapped, seconds)
 		cost += float64(len(taps))*extraCost + float64(len(at))*missCost
-		for i, tap := range match(at, l.window, taps) {
+		of, graces := l.until(len(at)).match(taps)
+		for i, tap := range of {
 			if tap >= 0 {
 				cost -= gain(at[i], l.window[i], taps[tap])
 			}
+		}
+		for _, n := range graces {
+			cost -= float64(n) * extraCost
 		}
 	}
 	return cost

@@ -69,6 +69,7 @@ type grader struct {
 	order    []int     // indices of the taps in order of time
 	tapOf    []int     // for each onset its tap, or -1
 	alongOf  []int     // the same with the course of the take taken off
+	graceOf  []played  // for each onset its grace strokes; nil where none are written
 	open     []bool    // for each onset: still to come when the player stopped
 	used     []bool    // for each tap: matched
 	byLane   [32]lane  // by voice; all in that of NoVoice on a single key
@@ -105,7 +106,7 @@ func newGrader(e Expected, t Take) *grader {
 // time.
 type lane struct {
 	onsets, taps []int     // indices in Expected.Onsets and Take.Taps
-	at, window   []float64 // seconds of the onsets, and their windows
+	target                 // seconds of the onsets, and their windows
 	tapped       []float64 // seconds of the taps
 }
 
@@ -147,9 +148,11 @@ func (g *grader) matchLane(l *lane) {
 	for _, i := range l.taps {
 		l.tapped = append(l.tapped, g.taps[i])
 	}
-	l.window = windows(l.at)
+	l.window, l.graces = windows(l.at), g.gracesOf(l)
+	of, graces := l.match(l.tapped)
+	tapped := g.takeGraces(l, of, graces)
 	var due []float64 // onsets that were to be played
-	for k, tap := range match(l.at, l.window, l.tapped) {
+	for k, tap := range of {
 		i := l.onsets[k]
 		g.open[i] = tap < 0 && g.take.Stopped.OK && l.at[k]+l.window[k] > g.take.Stopped.Value-g.take.LatencyMS/1000
 		if tap >= 0 {
@@ -160,8 +163,8 @@ func (g *grader) matchLane(l *lane) {
 			due = append(due, l.at[k])
 		}
 	}
-	g.within25 += within(due, l.tapped, 0.025)
-	g.within50 += within(due, l.tapped, 0.050)
+	g.within25 += within(due, tapped, 0.025)
+	g.within50 += within(due, tapped, 0.050)
 }
 
 // first returns the first voice of the set; NoVoice if it is empty.

@@ -75,7 +75,7 @@ func gain(onset, window, tap float64) float64 {
 	return missCost + extraCost - e*e
 }
 
-// A row holds the taps in the window of one onset and the best gain so far.
+// A row holds the taps in reach of one onset and the best gain so far.
 type row struct {
 	lo, hi int       // taps lo to hi-1 can be matched
 	base   float64   // best gain of all earlier onsets with taps before lo
@@ -91,39 +91,62 @@ func (r *row) before(j int) float64 {
 	return r.best[k]
 }
 
-// How the best gain of an onset and a tap came about.
+// How the best gain of an onset and a tap came about. A pair whose grace
+// strokes are the n taps before it is makePair+n.
 const (
 	skipTap = iota
 	skipOnset
 	makePair
 )
 
+// A target is what a lane is matched with: onsets that rise, the window of
+// each in seconds, and the grace strokes written before them, nil where there
+// are none.
+type target struct {
+	at, window []float64
+	graces     []graced
+}
+
 // match is Match for checked input.
 func match(onsets, window, taps []float64) []int {
+	of, _ := target{at: onsets, window: window}.match(taps)
+	return of
+}
+
+// match returns the tap of each onset or -1 and, where grace strokes are
+// written, how many of the taps just before it play them. A tap that does is
+// not extra, so it costs nothing; a grace stroke without one costs nothing
+// either: the flam is a hit.
+func (t target) match(taps []float64) (of []int, graces []byte) {
 	var (
 		pairs     = make([]byte, 0, 2*len(taps)) // how, for each pair that can be, row after row
-		los       = make([]int32, len(onsets))   // first tap of each row
-		ends      = make([]int32, len(onsets))   // end of each row in pairs
+		los       = make([]int32, len(t.at))     // first tap of each row
+		ends      = make([]int32, len(t.at))     // end of each row in pairs
+		from      = t.firstReached()
 		prev, cur row
 	)
-	for i, o := range onsets {
+	for i, o := range t.at {
 		lo := prev.lo
-		for lo < len(taps) && taps[lo] < o && gain(o, window[i], taps[lo]) <= 0 {
+		for lo < len(taps) && taps[lo] < o && (from == nil || taps[lo] < from[i]) && gain(o, t.window[i], taps[lo]) <= 0 {
 			lo++
 		}
 		cur.lo, cur.hi, cur.base, cur.best = lo, lo, prev.before(lo), cur.best[:0]
 		left := cur.base
 		for j := lo; j < len(taps); j++ {
-			g := gain(o, window[i], taps[j])
-			if g <= 0 {
+			g := gain(o, t.window[i], taps[j])
+			if g <= 0 && taps[j] > o {
 				break
 			}
 			how := byte(skipTap)
 			if up := prev.before(j + 1); up > left {
 				left, how = up, skipOnset
 			}
-			if pair := prev.before(j) + g; pair > left {
-				left, how = pair, makePair
+			if g > 0 {
+				for n := t.most(i, taps, j, lo); n >= 0; n-- {
+					if pair := prev.before(j-n) + g + float64(n)*extraCost; pair > left {
+						left, how = pair, makePair+byte(n)
+					}
+				}
 			}
 			cur.best = append(cur.best, left)
 			cur.hi = j + 1
@@ -132,12 +155,15 @@ func match(onsets, window, taps []float64) []int {
 		los[i], ends[i] = int32(lo), int32(len(pairs))
 		prev, cur = cur, prev
 	}
-	return trace(los, ends, pairs, len(taps))
+	return t.trace(los, ends, pairs, len(taps))
 }
 
 // trace follows the best alignment back from the last onset and tap.
-func trace(los, ends []int32, pairs []byte, taps int) []int {
-	of := make([]int, len(los))
+func (t target) trace(los, ends []int32, pairs []byte, taps int) (of []int, graces []byte) {
+	of = make([]int, len(los))
+	if t.graces != nil {
+		graces = make([]byte, len(los))
+	}
 	j := taps - 1 // taps after j are settled
 	for i := len(los) - 1; i >= 0; i-- {
 		of[i] = -1
@@ -153,10 +179,14 @@ func trace(los, ends []int32, pairs []byte, taps int) []int {
 		for j >= lo && row[j-lo] == skipTap {
 			j--
 		}
-		if j >= lo && row[j-lo] == makePair {
+		if j >= lo && row[j-lo] >= makePair {
 			of[i] = j
-			j--
+			n := row[j-lo] - makePair
+			if n > 0 {
+				graces[i] = n
+			}
+			j -= 1 + int(n)
 		}
 	}
-	return of
+	return of, graces
 }

@@ -20,16 +20,27 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	course := g.follow(v.Counts)
 	whole := g.samples(g.alongOf)
 	drift := fit(times(whole), errs(whole))
+	steady := drift.residuals(times(whole), errs(whole))
+	lag := g.lag1(whole, steady)
 	v.Extra = len(v.Strays)
-	v.F25 = harmonic(g.within25, v.Expected, len(g.taps))
-	v.F50 = harmonic(g.within50, v.Expected, len(g.taps))
-	v.Leaning = leaning(errs(whole))
-	v.Spread = spread(drift.residuals(times(whole), errs(whole)), drift.lost())
+	v.F25 = harmonic(g.within25, v.Expected, len(g.taps)-g.graceTaps())
+	v.F50 = harmonic(g.within50, v.Expected, len(g.taps)-g.graceTaps())
+	v.Leaning = leaningOf(mean(errs(whole)), steady, drift.lost())
+	v.Spread = spread(steady, drift.lost(), lag.correlation())
 	v.Drift = drift.drift(g.take.Tempo, len(whole))
-	v.ByVoice = g.byVoice(v.Strays, samples, drift)
-	v.ByBar = g.byBar(v.Strays, samples, drift)
+	v.Lag1 = lag.figure()
+	v.Clock, v.Motor, v.Violated = g.timekeeping()
+	v.ByVoice = g.byVoice(v.Strays, samples, drift, lag.correlation())
+	v.ByLimb = g.byLimb(p, o.Pedals, samples, drift)
+	v.ByPlace = g.byPlace(p, samples, drift)
+	v.ByBar = g.byBar(v.Strays, samples, drift, lag.correlation())
+	v.ByPass = g.byPass(v.Strays, samples, drift, lag.correlation())
 	v.Positions = g.byPosition(samples)
 	v.Tuplets = g.tuplets(p)
+	v.Accents = g.accents(samples)
+	v.Lengths = g.lengths(p)
+	v.Graces = g.graces(p)
+	v.Flam, v.Drag = g.graceDistance(passage.Flam), g.graceDistance(passage.Drag)
 	v.report = &report{g: g, p: p, drift: drift, whole: whole, course: course, pass: DefaultPassing}
 	if o.Passing != nil {
 		v.report.pass = *o.Passing
@@ -98,11 +109,12 @@ func (c *Counts) count(tap int) {
 	}
 }
 
-// figures returns leaning and spread; the drift taken off is that of the
-// whole take.
-func (t tally) figures(drift line) (Figure, Figure) {
+// figures returns leaning and spread; the drift taken off, and the share r of
+// an error that the next one carries, are those of the whole take.
+func (t tally) figures(drift line, r float64) (Figure, Figure) {
 	at, err := times(t.samples), errs(t.samples)
-	return leaning(err), spread(drift.residuals(at, err), 1)
+	steady := drift.residuals(at, err)
+	return leaningOf(mean(err), steady, 1), spread(steady, 1, r)
 }
 
 // counts returns the counts of the whole take, without extra taps.
@@ -118,11 +130,11 @@ func (g *grader) counts() Counts {
 
 // tallies shares the onsets out to n tallies; of says which a position belongs
 // to.
-func (g *grader) tallies(n int, samples []sample, of func(Position) []int) []tally {
+func (g *grader) tallies(n int, samples []sample, of func(position int) []int) []tally {
 	out := make([]tally, n)
 	belongs := make([][]int, len(g.expected.Positions))
-	for i, pos := range g.expected.Positions {
-		belongs[i] = of(pos)
+	for i := range belongs {
+		belongs[i] = of(i)
 	}
 	for i, o := range g.expected.Onsets {
 		for _, k := range belongs[o.Position] {
@@ -139,16 +151,16 @@ func (g *grader) tallies(n int, samples []sample, of func(Position) []int) []tal
 	return out
 }
 
-func (g *grader) byVoice(strays []Stray, samples []sample, drift line) []VoiceFigures {
+func (g *grader) byVoice(strays []Stray, samples []sample, drift line, r float64) []VoiceFigures {
 	var part VoiceSet
 	for _, pos := range g.expected.Positions {
 		part |= pos.Voices
 	}
 	voices := part.Voices()
 	index := func(v passage.Voice) int { return slices.Index(voices, v) }
-	tallies := g.tallies(len(voices), samples, func(pos Position) []int {
+	tallies := g.tallies(len(voices), samples, func(position int) []int {
 		var all []int
-		for _, v := range pos.Voices.Voices() {
+		for _, v := range g.expected.Positions[position].Voices.Voices() {
 			all = append(all, index(v))
 		}
 		return all
@@ -161,15 +173,15 @@ func (g *grader) byVoice(strays []Stray, samples []sample, drift line) []VoiceFi
 	out := make([]VoiceFigures, len(voices))
 	for k, t := range tallies {
 		out[k] = VoiceFigures{Voice: voices[k], Counts: t.Counts}
-		out[k].Leaning, out[k].Spread = t.figures(drift)
+		out[k].Leaning, out[k].Spread = t.figures(drift, r)
 	}
 	return out
 }
 
-func (g *grader) byBar(strays []Stray, samples []sample, drift line) []BarFigures {
+func (g *grader) byBar(strays []Stray, samples []sample, drift line, r float64) []BarFigures {
 	bars := g.expected.Bars
-	tallies := g.tallies(len(bars), samples, func(pos Position) []int {
-		return []int{pos.Place.Bar - bars[0]}
+	tallies := g.tallies(len(bars), samples, func(position int) []int {
+		return []int{g.expected.Positions[position].Place.Bar - bars[0]}
 	})
 	for _, s := range strays {
 		tallies[s.Bar-bars[0]].Extra++
@@ -177,7 +189,7 @@ func (g *grader) byBar(strays []Stray, samples []sample, drift line) []BarFigure
 	out := make([]BarFigures, len(bars))
 	for k, t := range tallies {
 		out[k] = BarFigures{Bar: bars[k], Counts: t.Counts}
-		out[k].Leaning, out[k].Spread = t.figures(drift)
+		out[k].Leaning, out[k].Spread = t.figures(drift, r)
 	}
 	return out
 }

@@ -14,7 +14,7 @@ const Grader = 2
 // negative. Counts, F-measures, voices, bars and positions go by the written
 // places; where a drift or a lean took strokes from their places, Leaning,
 // Spread, Drift and Tuplets rest on the taps followed along it, which may be
-// more than those matched. Its JSON holds the fields of the command line's `grade`.
+// more than those matched. Its JSON is told at [Verdict.MarshalJSON].
 type Verdict struct {
 	Counts
 	F25, F50  float64 // F-measure by maximum matching within 25 and 50 ms, each voice with its own taps, 0 to 1
@@ -36,6 +36,8 @@ type Verdict struct {
 	Accents   Accents
 	Lengths   []LengthFigures // in order of place; only where taps carry releases
 	Graces    []GraceFigures  // flams and drags, in order of place
+	Flam      Figure          // ms by which the grace stroke of all flams comes before the main one
+	Drag      Figure          // ms by which the first grace stroke of all drags does
 	// Misreading is the change that explains the take better than the part as
 	// written; nil where there is none. No change is searched yet.
 	Misreading *Misreading
