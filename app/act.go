@@ -11,6 +11,7 @@ import (
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
+	"stampmill/synth"
 )
 
 // acts is everything that a control can do, by its data-act. Keys use the same
@@ -54,11 +55,17 @@ func init() { // a table of functions that look into it
 		"countin":    choose(maxCountIn, func(x *Settings, n int) { x.CountIn = n }),
 		"passes":     choose(maxPasses, func(x *Settings, n int) { x.Passes = max(n, 1) }),
 		"click": func(s State, m Acted) (State, []Effect) {
-			if _, ok := clickNamed(m.Value); !ok {
+			if _, _, err := synth.ParseClick(m.Value); err != nil {
 				return s, nil
 			}
 			return restarted(with(s, func(x *Settings) { x.Click = m.Value }))
 		},
+		"silence":    chooseSilence,
+		"follow":     follow,
+		"cells-of":   cellsOf,
+		"cell":       turnCell,
+		"click-beat": turnBeat,
+		"click-own":  useOwnClick,
 		"save":       save,
 		"dismiss":    func(s State, _ Acted) (State, []Effect) { s.Notice = Notice{}; return s, []Effect{Focus{"next"}} },
 		"setup":      func(s State, _ Acted) (State, []Effect) { return s, []Effect{Go{"/setup/"}} },
@@ -268,9 +275,9 @@ func choosePart(s State, m Acted) (State, []Effect) {
 }
 
 func toPart(s State, part Part) (State, []Effect) {
-	s.Turned, s.Verdict = nil, nil
+	s.Turned, s.Verdict, s.Chosen = nil, nil, false
 	s, effects := with(s, func(x *Settings) { x.Part = part.String() })
-	return s, append(effects, balance(s))
+	return repaced(s), append(effects, balance(s))
 }
 
 // voiceAlone starts a take of one voice of the part, and keeps in mind which
@@ -280,9 +287,9 @@ func voiceAlone(s State, m Acted) (State, []Effect) {
 	if !slices.Contains(parts(s.written()), part) || part == s.part() {
 		return s, nil
 	}
-	whole := s.part()
+	whole, tempo := s.part(), s.Tempo
 	s, effects := toPart(s, part)
-	s.Together = whole
+	s.Together, s.Tempo = whole, min(s.Tempo, tempo) // no faster than what was hard together
 	s, more := startTake(s)
 	return s, append(effects, more...)
 }

@@ -36,14 +36,6 @@ func countInBox(s State) app.UI {
 	return choice("countin", "countin", "Count-in", strconv.Itoa(s.Settings.CountIn), []option{{"0", "none"}, {"1", "1 bar"}, {"2", "2 bars"}})
 }
 
-func clickBox(s State) app.UI {
-	var options []option
-	for _, c := range clicks {
-		options = append(options, option{c.name, c.label})
-	}
-	return choice("click", "click", "Click", s.Settings.Click, options)
-}
-
 // loopBox chooses between some bars and the whole step. The bars are those of
 // the loop, or those that the step changed.
 func loopBox(s State) app.UI {
@@ -89,10 +81,11 @@ func climbBox(s State) app.UI {
 // stepList is the climb: what is done, where the player is, what is to come.
 func stepList(s State) app.UI {
 	var items []app.UI
+	owned := s.owned()
 	for i, st := range s.entry().Climb.Steps {
 		tempo := s.Done[stepName(s.entry().Name, st.Title)]
 		item := app.Elem("li").Class(stepClass(i, s.Step, tempo, goal(st)))
-		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s))
+		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s, owned))
 		if i == s.Step {
 			b = b.Aria("current", "step")
 		}
@@ -101,7 +94,7 @@ func stepList(s State) app.UI {
 			app.Elem("span").Class("step-words").Body(
 				app.Elem("span").Class("step-title").Text(st.Title),
 				app.Text(" "),
-				app.Elem("span").Class("step-fact").Text(stepFact(i, s)),
+				app.Elem("span").Class("step-fact").Text(stepFact(i, s, owned)),
 			),
 		)))
 	}
@@ -124,18 +117,21 @@ func stepClass(i, now, tempo, goal int) string {
 
 // stepLabel names the button of a step by the words that stand in it: those
 // are hidden in a take, and a phone has none.
-func stepLabel(i int, s State) string {
-	return strings.TrimSpace(fmt.Sprintf("Step %d, %s %s", i+1, s.entry().Climb.Steps[i].Title, stepFact(i, s)))
+func stepLabel(i int, s State, owned map[string]int) string {
+	return strings.TrimSpace(fmt.Sprintf("Step %d, %s %s", i+1, s.entry().Climb.Steps[i].Title, stepFact(i, s, owned)))
 }
 
 // stepFact is what was reached in a step and, where the player is, what is
 // still to reach.
-func stepFact(i int, s State) string {
+func stepFact(i int, s State, owned map[string]int) string {
 	st := s.entry().Climb.Steps[i]
 	tempo := s.Done[stepName(s.entry().Name, st.Title)]
 	var facts []string
 	if tempo > 0 {
 		facts = append(facts, fmt.Sprintf("done at %d", tempo))
+	}
+	if bpm := owned[st.Title]; bpm > 0 {
+		facts = append(facts, fmt.Sprintf("owned %d", bpm))
 	}
 	if i == s.Step && tempo < goal(st) {
 		facts = append(facts, fmt.Sprintf("goal %d", goal(st)))

@@ -59,7 +59,7 @@ func shown(all []action) []action {
 	if len(all) <= 4 {
 		return all
 	}
-	return slices.DeleteFunc(slices.Clone(all), func(a action) bool { return a.act == "slower" })
+	return slices.DeleteFunc(slices.Clone(all), func(a action) bool { return a.key == "S" && a != all[0] })
 }
 
 func footSave(s State) app.UI {

@@ -51,9 +51,10 @@ func phoneWords(s State) app.UI {
 // stepSquares is the climb as a row of squares.
 func stepSquares(s State) app.UI {
 	var items []app.UI
+	owned := s.owned()
 	for i, st := range s.entry().Climb.Steps {
 		tempo := s.Done[stepName(s.entry().Name, st.Title)]
-		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s)).Body(app.Elem("span").Class("box").Aria("hidden", "true"))
+		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s, owned)).Body(app.Elem("span").Class("box").Aria("hidden", "true"))
 		if i == s.Step {
 			b = b.Aria("current", "step")
 		}
@@ -112,7 +113,7 @@ func phoneMore(s State) app.UI {
 	body := []app.UI{
 		app.Elem("h2").Text("More"),
 		choice("climb", "climb", "Climb", s.entry().Name, climbOptions(s)),
-		partBox(s), countInBox(s), clickBox(s), passesBox(s), loopBox(s),
+		partBox(s), countInBox(s), clickBox(s), silenceBox(s), passesBox(s), loopBox(s),
 		app.Elem("div").Class("row").Body(button("tap", "").Text("Tap tempo"), button("slower", "").Text(fmt.Sprintf("Slower: %d", slower(s.Tempo))), stickingButton(s)),
 		app.Elem("div").Class("mutes").Role("group").Aria("label", "Mute").Body(mutes...),
 		footSave(s),

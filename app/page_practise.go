@@ -45,7 +45,7 @@ func head(s State) app.UI {
 	return app.Elem("div").Class("head").Body(
 		app.Elem("h1").ID("title").TabIndex(-1).Text(s.entry().Climb.Title),
 		app.Elem("p").Class("meta").Text(meta(s)),
-		app.Elem("div").Class("head-settings", "away").Body(partBox(s), passesBox(s)),
+		app.Elem("div").Class("head-settings", "away").Body(partBox(s), passesBox(s), silenceBox(s)),
 	)
 }
 
@@ -179,7 +179,11 @@ func placeWords(s State) string {
 	case s.Aim == ForHearing:
 		return bars
 	}
-	return fmt.Sprintf("%s, pass %d of %d", bars, s.Pass+1, s.Take.Passes)
+	words := fmt.Sprintf("%s, pass %d of %d", bars, s.Pass+1, s.Take.Passes)
+	if s.silentNow() {
+		words += ". Silent: play on"
+	}
+	return words
 }
 
 func readyWords(s State) app.UI {
@@ -193,8 +197,18 @@ func readyWords(s State) app.UI {
 	}
 	return app.Elem("div").Class("lead").Body(
 		app.Elem("h2").Text(lead),
-		app.Elem("p").Class("second").Text(fmt.Sprintf("No take yet. Hear it once, then play %s: %s.", s.part().said(), inputWords(s))),
+		app.Elem("p").Class("second").Text(readyHint(s)),
 	)
+}
+
+// readyHint says how to begin: with a hearing where the step is new, else at
+// the tempo that follows from the takes.
+func readyHint(s State) string {
+	play := fmt.Sprintf("play %s: %s.", s.part().said(), inputWords(s))
+	if p := s.pace(); s.follows() && p.Played {
+		return s.paceWords() + " " + capital(play)
+	}
+	return "No take yet. Hear it once, then " + play
 }
 
 func inputWords(s State) string {
@@ -213,8 +227,11 @@ func inputWords(s State) string {
 // readyFigures say where the step goes.
 func readyFigures(s State) app.UI {
 	sub := fmt.Sprintf("you start at %d", s.Tempo)
-	if s.Tempo != slower(goal(s.step())) {
+	if s.Tempo != s.opening() {
 		sub = fmt.Sprintf("now at %d", s.Tempo)
+	}
+	if p := s.pace(); s.follows() && p.Owned > 0 {
+		sub = fmt.Sprintf("owned %.0f, %s", p.Owned, sub)
 	}
 	marks, n := s.Settings.passing(), s.expected()
 	all := []figure{

@@ -47,12 +47,15 @@ func suggestionWords(s State) string {
 	if s.Verdict.Passed && s.alone() {
 		return fmt.Sprintf("%s alone is done at %d. Now %s together.", capital(s.part().said()), s.Verdict.Tempo, s.Together.said())
 	}
+	if _, ok := s.paced(); ok {
+		return s.paceWords()
+	}
 	if s.Verdict.Passed && s.Verdict.Loop == (Range{}) {
 		next := s.suggested().String()
 		if to := s.nextAction(); to.act != "" && s.Verdict.Next.Kind == grade.NextStep {
 			next = "Go on to the " + lowered(to.label) + "."
 		}
-		return fmt.Sprintf("This step is done at %d. %s", s.Verdict.Tempo, next)
+		return fmt.Sprintf("This step is done at %d. %s%s", s.Verdict.Tempo, s.ownedWords(), next)
 	}
 	return s.suggested().String()
 }

@@ -11,6 +11,7 @@ import (
 	"stampmill/exercises/grade"
 	"stampmill/exercises/limbs"
 	agenda "stampmill/exercises/plan"
+	"stampmill/synth"
 )
 
 // settingsVersion is the version of the stored settings. A new version gets a
@@ -39,7 +40,10 @@ type Settings struct {
 	Step    int    `json:"step"`    // from 1
 	Part    string `json:"part"`    // see [Part.String]
 	CountIn int    `json:"countin"` // bars: 0, 1 or 2
-	Click   string `json:"click"`   // "beats", "count-in" or "none"
+	Click   string `json:"click"`   // as [synth.ParseClick] reads it: "beats", "offbeats", "on 2,4", "3 of 4"
+	Cells   string `json:"cells"`   // the click of the player's own, of which Click may be one
+	Silence string `json:"silence"` // bars heard and silent in a take, as [synth.ParseSilence] reads them
+	Follow  bool   `json:"follow"`  // the tempo follows the player
 	Passes  int    `json:"passes"`  // a take, 1 to maxPasses
 	Heard   bool   `json:"heard"`   // a sound was played before: the first caution has been seen
 	Rate    int    `json:"rate"`    // frames a second of the device last time; 0: not known
@@ -79,7 +83,7 @@ func startSettings() Settings {
 	s := Settings{
 		Version: settingsVersion, Keys: map[string][]Key{}, Areas: 2, Delays: map[string]Delay{},
 		Master: startMaster, Levels: map[string]int{}, Single: true,
-		Minutes: startMinutes, Step: 1, Part: "kick", CountIn: 1, Click: "beats", Passes: startPasses,
+		Minutes: startMinutes, Step: 1, Part: "kick", CountIn: 1, Click: "beats", Cells: startCells, Silence: "none", Follow: true, Passes: startPasses,
 	}
 	s.setPassing(grade.DefaultPassing)
 	for _, h := range keyHands() {
@@ -179,7 +183,10 @@ var fields = []field{
 	{"step", "the step", func(s *Settings) any { return &s.Step }, func(s Settings) bool { return s.Step >= 1 }},
 	{"part", "the part", func(s *Settings) any { return &s.Part }, func(s Settings) bool { return s.Part != "" }},
 	{"countin", "the count-in", func(s *Settings) any { return &s.CountIn }, func(s Settings) bool { return within(s.CountIn, 0, maxCountIn) }},
-	{"click", "the click", func(s *Settings) any { return &s.Click }, func(s Settings) bool { _, ok := clickNamed(s.Click); return ok }},
+	{"click", "the click", func(s *Settings) any { return &s.Click }, func(s Settings) bool { return goodClick(s.Click) }},
+	{"cells", "the click of your own", func(s *Settings) any { return &s.Cells }, func(s Settings) bool { return goodClick(s.Cells) }},
+	{"silence", "the silent bars", func(s *Settings) any { return &s.Silence }, func(s Settings) bool { _, err := synth.ParseSilence(s.Silence); return err == nil }},
+	{"follow", "whether the tempo follows", func(s *Settings) any { return &s.Follow }, nil},
 	{"passes", "the passes", func(s *Settings) any { return &s.Passes }, func(s Settings) bool { return within(s.Passes, 1, maxPasses) }},
 	{"heard", "the first caution", func(s *Settings) any { return &s.Heard }, nil},
 	{"rate", "the sound rate", func(s *Settings) any { return &s.Rate }, func(s Settings) bool { return within(s.Rate, 0, 384_000) }},

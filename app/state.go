@@ -49,8 +49,9 @@ type State struct {
 	BookRead int // takes read so far, and how many there are, while it is loading
 	BookOf   int
 
-	Climb, Step int // indexes, of the library and of the climb
-	Tempo       int // beats a minute chosen for the step
+	Climb, Step int  // indexes, of the library and of the climb
+	Tempo       int  // beats a minute chosen for the step
+	Chosen      bool // the player chose the tempo, and it does not follow until the next step
 	Loop        Range
 	Turned      []passage.Voice // voices whose label the player pressed: muted, or the part sounding
 	Bar         int             // first bar of the strip where not all fit, from 1
@@ -209,7 +210,7 @@ func bounded(bpm float64) int {
 func (s State) on(climb, step int) State {
 	s.Climb = min(max(climb, 0), max(len(s.Library)-1, 0))
 	s.Step = min(max(step, 0), max(len(s.entry().Climb.Steps)-1, 0))
-	s.Tempo = slower(goal(s.step()))
+	s.Tempo, s.Chosen = s.opening(), false
 	s.Loop, s.Turned, s.Bar, s.Together = Range{}, nil, 1, Part{}
 	s.Verdict, s.Spread, s.Notice, s.Lesser = nil, 0, Notice{}, nil
 	s.Settings = s.Settings.clone()

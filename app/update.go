@@ -160,10 +160,11 @@ func plan(s State, aim Aim) (synth.Plan, error) {
 	if p, err = p.Section(first, last); err != nil {
 		return synth.Plan{}, err
 	}
-	click, _ := clickNamed(s.Settings.Click)
-	plan := synth.Plan{Passage: p, Click: click, CountIn: s.Settings.CountIn, Passes: s.Settings.Passes}
+	plan := synth.Plan{Passage: p, CountIn: s.Settings.CountIn, Passes: s.Settings.Passes}
+	plan.Click, plan.Places = s.Settings.click()
+	plan.Silence = s.Settings.silence()
 	if aim == ForHearing {
-		plan.CountIn, plan.Passes = 0, 0
+		plan.CountIn, plan.Passes, plan.Silence = 0, 0, synth.Silence{}
 	}
 	return plan, nil
 }
@@ -176,25 +177,6 @@ func clickPassage() passage.Passage {
 		Lines:  []passage.Line{{Voice: passage.Click}},
 		Tuning: passage.DefaultTuning,
 	}
-}
-
-// clicks are the modes of the click by their stored name.
-var clicks = []struct {
-	name, label string
-	mode        synth.Click
-}{
-	{"beats", "every beat", synth.ClickBeats},
-	{"count-in", "count-in only", synth.ClickCountIn},
-	{"none", "none", synth.ClickNone},
-}
-
-func clickNamed(name string) (synth.Click, bool) {
-	for _, c := range clicks {
-		if c.name == name {
-			return c.mode, true
-		}
-	}
-	return synth.ClickBeats, false
 }
 
 // start begins to play for an aim.
@@ -271,7 +253,7 @@ func reached(s State, m Reached) (State, []Effect) {
 		return s, []Effect{Same{}}
 	}
 	was, _ := s.window()
-	pass := s.Pass
+	pass, silent := s.Pass, s.silentNow()
 	s.Pass, s.Bar = m.Pass, max(m.Bar, 1)
 	now, _ := s.window()
 	switch {
@@ -279,6 +261,8 @@ func reached(s State, m Reached) (State, []Effect) {
 		return s, append([]Effect{Clear{}}, s.Take.recent(m.Pass+1)...)
 	case was != now:
 		return s, []Effect{Clear{}}
+	case silent != s.silentNow():
+		return s, nil
 	}
 	return s, []Effect{Same{}}
 }
@@ -381,7 +365,7 @@ func full(s State, name string) (State, []Effect) {
 // retempo changes the tempo; what is being heard follows at its next pass, what
 // is about to be heard begins anew.
 func retempo(s State, bpm int) (State, []Effect) {
-	s.Tempo = min(max(bpm, meter.MinBPM), meter.MaxBPM)
+	s.Tempo, s.Chosen = min(max(bpm, meter.MinBPM), meter.MaxBPM), true
 	s.Lesser = slices.DeleteFunc(slices.Clone(s.Lesser), func(n Notice) bool { return n == tempoBounds })
 	if s.Phase == Hearing && s.Aim == ForHearing {
 		return s, []Effect{Retempo{meter.Int(int64(s.Tempo))}}

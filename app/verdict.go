@@ -184,7 +184,7 @@ func (s State) actions() []action {
 	v := s.Verdict
 	all := []action{
 		{"again", "", "Again", "R"},
-		{"slower", "", fmt.Sprintf("Slower: %d", slower(s.Tempo)), "S"},
+		s.slowerAction(),
 		s.nextAction(),
 	}
 	if loop := s.weakest(); loop != (Range{}) && loop != v.Loop {
@@ -240,7 +240,12 @@ func (s State) suggestion() action {
 }
 
 // suggested is what grading suggests, with the tempo that is suggested here.
-func (s State) suggested() grade.Next { return s.Verdict.Next }
+func (s State) suggested() grade.Next {
+	if next, ok := s.paced(); ok {
+		return next
+	}
+	return s.Verdict.Next
+}
 
 // nextAction is the next step, or the next climb after the last.
 func (s State) nextAction() action {

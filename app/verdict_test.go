@@ -58,6 +58,7 @@ func TestOneVoiceAlone(t *testing.T) {
 // Every kind of suggestion starts by one key, which no other action has.
 func TestEverySuggestionHasAKey(t *testing.T) {
 	s, _ := playTake(practising(2), 22)
+	s.Settings.Follow = false // else the tempo is that of the staircase
 	for kind, act := range map[grade.NextKind]string{
 		grade.Again: "again", grade.Slower: "faster", grade.Faster: "faster", grade.LoopBars: "loop", grade.WholeStep: "whole-go",
 		grade.NextStep: "next", grade.MeasureDelay: "measure-go", grade.VoiceAlone: "alone", grade.HearIt: "hear",

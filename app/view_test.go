@@ -193,10 +193,10 @@ func TestWordsOfStates(t *testing.T) {
 	last := passed.on(0, len(passed.entry().Climb.Steps)-1)
 	last.Verdict = passed.Verdict
 	for _, c := range []struct{ got, want string }{
-		{stepFact(0, step), "now: goal 100"},
-		{stepFact(0, done(step, 90)), "now: done at 90, goal 100"},
-		{stepFact(0, done(step, 150)), "now: done at 150"},
-		{stepFact(1, step), ""},
+		{stepFact(0, step, nil), "now: goal 100"},
+		{stepFact(0, done(step, 90), nil), "now: done at 90, goal 100"},
+		{stepFact(0, done(step, 150), nil), "now: done at 150"},
+		{stepFact(1, step, nil), ""},
 		{suggestionWords(passed), "This step is done at 92. Go on to the next step."},
 		{suggestionWords(last), "This step is done at 92. Go on to the next climb."},
 	} {

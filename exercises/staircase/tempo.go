@@ -32,6 +32,7 @@ type Pace struct {
 	BPM    float64   // to play next
 	Owned  float64   // highest tempo passed twice; 0 for none
 	Passed float64   // tempo passed last; 0 for none
+	Played bool      // there was a trial
 	Step   float64   // size of the next move, beats a minute
 	Why    string    // in words: "Two passes at 96: now 100."
 	Turns  []float64 // tempi at which the way turned, in order
@@ -100,6 +101,7 @@ func TempoWithin(trials []Trial, written float64, b Bounds) Pace {
 	goal := clamp(math.Round(written), b)
 	stair := tempoStair(goal, b)
 	now := stair.Begin()
+	played := false
 	why := func() string {
 		return fmt.Sprintf("Not played yet: it starts at %.0f, a little under the goal of %.0f.", beats(now.Level), goal)
 	}
@@ -108,11 +110,14 @@ func TempoWithin(trials []Trial, written float64, b Bounds) Pace {
 			continue
 		}
 		t.Level = math.Round(t.Level)
+		played = true
 		was := now.Level
 		now = stair.After(now, Trial{math.Log(t.Level), t.Passed})
 		why = func() string { return reason(t, beats(was), now) }
 	}
-	return pace(now, why())
+	p := pace(now, why())
+	p.Played = played
+	return p
 }
 
 // tempoStair is a [Stair] on the logarithm of the tempo, whose levels are kept
