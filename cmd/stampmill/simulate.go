@@ -4,6 +4,7 @@ import (
 	"flag"
 	"math/rand/v2"
 	"os"
+	"strings"
 
 	"stampmill/exercises/grade"
 	"stampmill/exercises/player"
@@ -72,7 +73,7 @@ type simulation struct {
 }
 
 func (s *simulation) run(t terminal, operands []string) error {
-	if s.misread == allMisreadings {
+	if strings.EqualFold(s.misread, allMisreadings) {
 		return s.confuse(t, operands)
 	}
 	if len(operands) != 1 {
@@ -142,6 +143,9 @@ func (s *simulation) take(c chosen, name string) (grade.Take, error) {
 	var err error
 	if take.Taps, err = player.Play(read, take, o, rand.New(rand.NewPCG(s.seed, 0))); err != nil {
 		return take, atFault(name, err)
+	}
+	if n := len(take.Taps); n > 0 && take.Taps[n-1].Seconds > grade.MaxSeconds {
+		return take, misusef("the take would last %.0f minutes, and takes last at most %.0f; choose fewer passes", take.Taps[n-1].Seconds/60, grade.MaxSeconds/60)
 	}
 	return take, nil
 }

@@ -5,18 +5,17 @@ import (
 	"io"
 	"math"
 	"strings"
+	"text/tabwriter"
 
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
-// Widths of the columns of a verdict, in characters: together they fit 80.
+// Columns of a verdict, and of its first column.
 const (
 	verdictWidth = 80
 	columnName   = 15
-	columnHits   = 12
-	columnLean   = 29
 )
 
 // printVerdict tells a verdict to a person.
@@ -113,16 +112,26 @@ func placeName(f grade.PlaceFigures, all []grade.PlaceFigures) string {
 	return f.Word
 }
 
+// mostRows is the most rows of a table: all bars that there can be.
+const mostRows = passage.MaxBars
+
 // table prints rows of figures under a head; nothing where there are not two.
 func table(w io.Writer, head string, rows []row) {
-	if len(rows) < 2 {
+	switch {
+	case len(rows) < 2:
+		return
+	case len(rows) > mostRows:
+		fmt.Fprintln(w)
+		line(w, head, fmt.Sprintf("%d of them; --json tells each", len(rows)))
 		return
 	}
-	fmt.Fprintf(w, "\n%-*s%-*s%-*s%s\n", columnName, head, columnHits, "hits", columnLean, "leaning ms (95 %)", "spread ms (95 %)")
+	fmt.Fprintln(w)
+	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(tab, "%-*s\thits\tleaning ms (95 %%)\tspread ms (95 %%)\n", columnName-2, head)
 	for _, r := range rows {
-		fmt.Fprintf(w, "%-*s %-*s%-*s%s\n", columnName-1, r.name, columnHits, fmt.Sprintf("%d of %d", r.Matched, r.Expected),
-			columnLean, short(r.leaning, "early", "late"), short(r.spread, "", ""))
+		fmt.Fprintf(tab, "%s\t%d of %d\t%s\t%s\n", r.name, r.Matched, r.Expected, short(r.leaning, "early", "late"), short(r.spread, "", ""))
 	}
+	tab.Flush()
 }
 
 // short writes a figure for a table, without its unit and count.
