@@ -11,11 +11,15 @@ import (
 
 func init() {
 	for name, act := range map[string]func(State, Acted) (State, []Effect){
-		"due":     openItem,
+		"due": openItem,
+		"practise-go": func(s State, _ Acted) (State, []Effect) {
+			s.Target = "go"
+			return s, []Effect{Go{"/practise/"}}
+		},
 		"minutes": haveMinutes,
 		"progress-span": func(s State, m Acted) (State, []Effect) {
-			if span, ok := progress.SpanNamed(m.Arg); ok {
-				s.Progress.Span = span
+			if _, ok := progress.SpanNamed(m.Arg); ok {
+				s.Progress.Span = m.Arg
 			}
 			return s, nil
 		},
@@ -73,7 +77,7 @@ func (s State) sight() sight { return sightOf(s, progress.Of(s.Book, s.question(
 func saveChart(mime, ending string, write func(chart.Chart, State) string) func(State, Acted) (State, []Effect) {
 	return func(s State, m Acted) (State, []Effect) {
 		for _, c := range s.sight().cards() {
-			if c.id == m.Arg {
+			if c.id == m.Arg && c.chart != nil {
 				return s, []Effect{SaveFile{"stampmill-" + c.id + ending, mime, []byte(write(c.chart, s))}}
 			}
 		}

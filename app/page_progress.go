@@ -36,7 +36,7 @@ func progressPage(s State, pic Picture) []app.UI {
 func spanBox(s State) app.UI {
 	var all []app.UI
 	for _, span := range progress.Spans() {
-		all = append(all, button("progress-span", span.String()).Aria("pressed", span == s.Progress.Span).Text(span.Label()))
+		all = append(all, button("progress-span", span.String()).Aria("pressed", span == s.span()).Text(span.Label()))
 	}
 	return app.Elem("div").Class("one-of").Role("group").Aria("label", "How far back").Body(all...)
 }
@@ -75,7 +75,8 @@ func reading(s State) app.UI {
 
 func noTakes() app.UI {
 	return app.Elem("div").Class("notice-box").Body(
-		app.Elem("p").Body(app.Elem("strong").Text("No take has been recorded yet."), app.Text(" After three takes of a step a line can be drawn: the tempo you own, how you lean, and which places are weak.")),
+		app.Elem("p").Body(app.Elem("strong").Text("No take has been recorded yet."), app.Text(" Each take you play is kept on this device and read here: the tempo you own on each climb, how you lean, how tuplets come out, which places are weak. After three takes a line can be drawn.")),
+		button("practise-go", "").ID("start").Class("primary").Text("Play a take"),
 	)
 }
 
@@ -83,11 +84,14 @@ func noTakes() app.UI {
 func dueList(s State, tasks []agenda.Task) app.UI {
 	minutes := choice("minutes", "minutes", "Minutes you have", strconv.Itoa(s.Settings.Minutes), minuteOptions(s.Settings.Minutes))
 	if len(tasks) == 0 {
-		return app.Elem("div").Body(
+		words := []app.UI{
 			app.Elem("p").Body(app.Elem("strong").Text(nothingDue(s))),
-			app.Elem("p").Class("second").Text("Whatever you play comes back here when it is about to be forgotten."),
-			app.Elem("a").Class("go-practise").Attr("href", href("/practise/")).Text("Go to Practise"),
-		)
+			app.Elem("p").Class("second").Text("A step you have played comes back here when it is about to be forgotten."),
+		}
+		if len(s.Book) > 0 {
+			words = append(words, button("practise-go", "").ID("start").Class("wide").Text("Go on practising"))
+		}
+		return app.Elem("div").Body(words...)
 	}
 	var items []app.UI
 	total := 0.0
@@ -271,8 +275,11 @@ func chartCard(s State, v sight, c card, width float64) app.UI {
 			app.Elem("span").Class("second").Text(c.note),
 		),
 		cardChoice(s, v, c),
-		&drawing{SVG: c.chart.SVG(width)},
 	}
+	if c.chart == nil {
+		return app.Elem("figure").Class("card").Aria("labelledby", id).Body(append(body, app.Elem("p").Class("says").Text(c.says))...)
+	}
+	body = append(body, &drawing{SVG: c.chart.SVG(width)})
 	if c.says != "" {
 		body = append(body, app.Elem("p").Class("says").Body(coloured(c.says)...))
 	}
