@@ -20,7 +20,7 @@ func planTakes(book []logbook.Entry) []agenda.Take {
 	takes := make([]agenda.Take, 0, len(book))
 	for i := range book {
 		e := &book[i]
-		if !e.Whole || e.Unread != "" || e.Title == "" {
+		if _, ok := trial(*e); !ok || e.Title == "" {
 			continue
 		}
 		takes = append(takes, agenda.Take{
@@ -32,9 +32,33 @@ func planTakes(book []logbook.Entry) []agenda.Take {
 	return takes
 }
 
-// dueToday is what is due in the minutes that the player has.
+// dueToday is what is due in the minutes that the player has, of the steps that
+// are still here.
 func dueToday(s State) []agenda.Task {
-	return agenda.Due(agenda.History(planTakes(s.Book)), s.Now, s.Settings.Minutes)
+	takes := planTakes(s.Book)
+	here, known := takes[:0], map[agenda.Item]bool{}
+	for _, t := range takes {
+		is, seen := known[t.Item]
+		if !seen {
+			is = s.here(t.Item)
+			known[t.Item] = is
+		}
+		if is {
+			here = append(here, t)
+		}
+	}
+	return agenda.Due(agenda.History(here), s.Now, s.Settings.Minutes)
+}
+
+// here reports whether a step can be opened: it is in the library, or in an
+// exercise of the player's own, which is read when it is opened.
+func (s State) here(i agenda.Item) bool {
+	climb, step := s.find(i.Climb, i.Title)
+	if climb < 0 {
+		_, mine := own(i.Climb)
+		return mine
+	}
+	return s.Library[climb].Climb.Steps[step].Title == i.Title
 }
 
 // itemArg names an item as the act "due" reads it.

@@ -1,0 +1,38 @@
+package app
+
+import (
+	"testing"
+	"time"
+
+	"stampmill/app/logbook"
+)
+
+// What was passed comes back after four days, opens Practise at the tempo that
+// was passed, and takes of what is not here any more, of some bars, or too short
+// to be judged ask for nothing.
+func TestDueToday(t *testing.T) {
+	s := withTakes(practising(1), "kick", at(96, true), at(96, true), at(100, true), at(70, false))
+	for i, spoil := range []func(*logbook.Entry){
+		func(e *logbook.Entry) { e.Title = "A step that was" },
+		func(e *logbook.Entry) { e.Exercise, e.Title = "gone", "A step that was" },
+		func(e *logbook.Entry) { e.Part, e.Whole = "guitar", false },
+	} {
+		e := s.Book[i]
+		e.Name += "spoilt"
+		spoil(&e)
+		s = booked(s, e)
+	}
+	s.Now = noon.AddDate(0, 0, 1)
+	if tasks := dueToday(s); len(tasks) != 0 {
+		t.Errorf("a day later: %+v", tasks)
+	}
+	s.Now = noon.Add(40 * 24 * time.Hour)
+	tasks := dueToday(s)
+	if len(tasks) != 1 || tasks[0].Item.Title != "Stamp" || tasks[0].Why != "You own 96; more was tried 40 days ago. It comes back to see whether 96 holds." && tasks[0].Why != "You own 96, but it was not passed 40 days ago. It comes back to be made sure of." {
+		t.Fatalf("%+v", tasks)
+	}
+	s, _ = after(s.on(3, 2), doesTo("due", itemArg(tasks[0].Item)))
+	if s.entry().Name != "headframe" || s.Step != 0 || s.part().String() != "kick" || s.Tempo > 100 || s.Target != "go" {
+		t.Errorf("opened %s, step %d, %s at %d", s.entry().Name, s.Step+1, s.part(), s.Tempo)
+	}
+}
