@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -45,6 +46,48 @@ func TestReadmeListsTheClimbs(t *testing.T) {
 	if diff := cmp.Diff(strings.Split(was, "\n"), strings.Split(table, "\n")); diff != "" {
 		t.Errorf("the climbs of the README are out of date (-README +library); run go test ./cmd/stampmill -run Readme -update:\n%s", diff)
 	}
+}
+
+// TestReadmeNamesTheFields: every field that grade gives stands in the README.
+func TestReadmeNamesTheFields(t *testing.T) {
+	data, err := os.ReadFile(readme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, ok := strings.Cut(string(data), "### What `grade --json` says\n")
+	section, _, ended := strings.Cut(rest, "\n## ")
+	if !ok || !ended {
+		t.Fatal("the README has no section about the JSON of grade")
+	}
+	told := map[string]bool{}
+	for i, code := range strings.Split(section, "`") {
+		for _, word := range strings.FieldsFunc(code, func(r rune) bool { return strings.ContainsRune("{}[], \"", r) }) {
+			told[word] = told[word] || i%2 == 1
+		}
+	}
+	for _, field := range strings.Fields(gradeFields(t)) {
+		if !told[field] {
+			t.Errorf("the README does not tell the field %q of grade", field)
+		}
+	}
+}
+
+// gradeFields returns the names of all fields of grade's JSON, of a take that
+// has everything.
+func gradeFields(t *testing.T) string {
+	t.Chdir(t.TempDir())
+	take, stderr, code := call(t, "", "simulate", "jaw-crusher", "--step", "6", "--passes", "4", "--strength", "--release", "--misread", "step 5", "-o", "-")
+	if code != exitDone {
+		t.Fatal(stderr)
+	}
+	out, _, _ := call(t, take, "grade", "jaw-crusher", "-", "--json")
+	names := map[string]bool{}
+	for _, path := range fieldPaths(t, out) {
+		for _, name := range strings.Split(path, ".") {
+			names[name] = true
+		}
+	}
+	return strings.Join(slices.Sorted(maps.Keys(names)), " ")
 }
 
 // climbTable returns the library as a table.

@@ -47,7 +47,7 @@ func printWhole(w io.Writer, v grade.Verdict) {
 	line(w, "within 50 ms", fmt.Sprintf("F %.3f", v.F50))
 	line(w, "leaning", figure(v.Leaning, "ms", "early", "late"))
 	line(w, "spread", figure(v.Spread, "ms", "", ""))
-	line(w, "drift", figure(v.Drift, "BPM", "slower", "faster"))
+	line(w, "drift", drift(v.Drift))
 	line(w, "lag 1", share(v.Lag1))
 	line(w, "clock", figure(v.Clock, "ms", "", ""))
 	line(w, "movement", figure(v.Motor, "ms", "", ""))
@@ -155,6 +155,21 @@ func figure(f grade.Figure, unit, below, above string) string {
 // tenth rounds to a tenth, never to minus zero.
 func tenth(x float64) float64 { return math.Round(10*x)/10 + 0 }
 
+// drift writes the tempo won or lost, to a hundredth.
+func drift(f grade.Figure) string {
+	if !f.OK {
+		return fmt.Sprintf("%s (%d)", f.Why(), f.N)
+	}
+	word := ""
+	switch value := math.Round(100 * f.Value); {
+	case value < 0:
+		word = " slower"
+	case value > 0:
+		word = " faster"
+	}
+	return fmt.Sprintf("%.2f BPM%s (95 %%: %.2f to %.2f, n %d)", math.Abs(f.Value), word, f.Low+0, f.High+0, f.N)
+}
+
 // directed returns a figure without its sign, as it is printed, and the word
 // that says its direction.
 func directed(f grade.Figure, below, above string) (value float64, word string) {
@@ -202,16 +217,19 @@ func split(f grade.TupletFigures) string {
 	return fmt.Sprintf("%s: %s, nearest %s, %.0f ms away, n %d", f.Voice, strings.Join(shares, " "), strings.Join(nearest, ":"), f.AwayMS, f.N)
 }
 
-// printTouch prints strengths, lengths and grace strokes, where the take has
+// printTouch prints strengths (0 to 1, and the share of accents that stand out), lengths and grace strokes, where the take has
 // them.
 func printTouch(w io.Writer, v grade.Verdict) {
 	if a := v.Accents; a.OK {
 		fmt.Fprintln(w)
-		line(w, "accents", "strength "+share(a.Accent))
-		line(w, "hits", "strength "+share(a.Hit))
-		line(w, "ghosts", "strength "+share(a.Ghost))
-		line(w, "louder by", share(a.Louder))
-		line(w, "standing out", share(a.StandOut)+" of the accents")
+		for _, f := range []struct {
+			name string
+			grade.Figure
+		}{{"accents", a.Accent}, {"hits", a.Hit}, {"ghosts", a.Ghost}, {"louder by", a.Louder}, {"stand out", a.StandOut}} {
+			if f.N > 0 {
+				line(w, f.name, share(f.Figure))
+			}
+		}
 	}
 	if len(v.Lengths) > 0 {
 		fmt.Fprintln(w)
