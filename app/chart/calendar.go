@@ -74,11 +74,8 @@ func (w window) x(day, left, right float64) float64 {
 // Our choice: half a year.
 const agoWeeks = 26
 
-// start names the left end of the window: a week that has begun counts.
-func (w window) start() string {
-	weeks := math.Ceil((w.to - w.from) / 7)
-	return w.ago(w.to - 7*weeks)
-}
+// start names the left end of the window.
+func (w window) start() string { return w.ago(w.from) }
 
 // ago names a day: "12 weeks ago", or its date.
 func (w window) ago(day float64) string {

@@ -165,9 +165,9 @@ type work struct {
 func newWork(entries []logbook.Entry, q Question) *work {
 	w := &work{q: q, cal: calendar{zone: q.Now.Location()}, tempi: newTempi(q.Climbs), played: map[Chosen]int{}}
 	w.now = w.cal.day(q.Now)
-	weeks := w.weeks(entries) // a short book fills the axis, whatever the span
-	if q.Span != All {
-		weeks = min(weeks, spans[q.Span].weeks)
+	weeks := spans[q.Span].weeks
+	if q.Span == All {
+		weeks = w.weeks(entries)
 	}
 	w.from = w.now.Monday() - Day(7*weeks) // so many whole weeks, and this one
 	w.r.Span = chart.Span{From: w.cal.midnight(w.from), To: q.Now}
