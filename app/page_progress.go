@@ -18,7 +18,7 @@ func progressPage(s State, pic Picture) []app.UI {
 		app.Elem("main").Class("progress-room").Body(
 			app.Elem("section").Class("due").Aria("labelledby", "due").Body(
 				app.Elem("h2").ID("due").Text("Due today"),
-				&steady{Part: pic.Progress.list},
+				dueBox(s, pic.Progress),
 			),
 			app.Elem("div").Class("looks").Body(
 				app.Elem("div").Class("progress-head").Body(
@@ -31,6 +31,14 @@ func progressPage(s State, pic Picture) []app.UI {
 		),
 		announcer(s),
 	}
+}
+
+// dueBox is what is due, once all takes were read.
+func dueBox(s State, pic progressPicture) app.UI {
+	if s.Booked == BookLoading {
+		return app.Elem("p").Class("second").Text("The takes are being read.")
+	}
+	return &steady{Part: pic.list}
 }
 
 func spanBox(s State) app.UI {
@@ -54,6 +62,7 @@ func progressBody(s State, pic progressPicture) app.UI {
 		body = append(body, app.Elem("p").Class("quiet").Text(quiet))
 	}
 	switch {
+	case s.Booked == BookLoading: // the charts come when all of it is there
 	case len(s.Book) > 0:
 		body = append(body, &steady{Part: pic.plots}, &steady{Part: pic.takes})
 	case s.Booked == BookReady:

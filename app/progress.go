@@ -192,7 +192,7 @@ func (s State) planned() planned {
 
 // progressPictureOf makes the picture anew as far as it changed.
 func progressPictureOf(old progressPicture, s State) progressPicture {
-	if s.Page != progressPath {
+	if s.Page != progressPath || s.Booked == BookLoading {
 		return old
 	}
 	pic := old
