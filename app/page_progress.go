@@ -44,7 +44,7 @@ func dueBox(s State, pic progressPicture) app.UI {
 func spanBox(s State) app.UI {
 	var all []app.UI
 	for _, span := range progress.Spans() {
-		all = append(all, button("progress-span", span.String()).Aria("pressed", span == s.span()).Text(span.Label()))
+		all = append(all, button("progress-span", span.String()).Aria("pressed", span == s.Progress.Span).Text(span.Label()))
 	}
 	return app.Elem("div").Class("one-of").Role("group").Aria("label", "How far back").Body(all...)
 }
@@ -291,6 +291,9 @@ func chartCard(s State, v sight, c card, width float64) app.UI {
 	body = append(body, &drawing{SVG: c.chart.SVG(width)})
 	if c.says != "" {
 		body = append(body, app.Elem("p").Class("says").Body(coloured(c.says)...))
+	}
+	if c.id == "leaning" && v.report.Lately.Takes == 0 && v.report.Unknown > 0 {
+		body = append(body, button("measure-go", "").Class("small").Text("Measure the delay"))
 	}
 	if c.id == "weak" && v.bar > 0 {
 		body = append(body, button("progress-bar", strconv.Itoa(v.bar)).Class("small").Text("Practise bar "+strconv.Itoa(v.bar)))

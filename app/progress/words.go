@@ -46,7 +46,7 @@ func (r Report) LeaningSays() string {
 	now := r.Lately
 	switch {
 	case now.Takes == 0 && r.Unknown > 0:
-		return "Early and late are not known: the delay was not measured. Setup measures it in half a minute."
+		return "Early and late are not known: the delay was not measured. That takes half a minute."
 	case now.Takes == 0:
 		return ""
 	}

@@ -43,7 +43,7 @@ func TestWhatAPictureMeans(t *testing.T) {
 		{leaning(week(77, 14, 0, 9), week(77, 14, 0, 9), 0), "14 ms late. Begin each stroke a little sooner."},
 		{leaning(week(77, 14, 4, 26), week(77, 14, 4, 26), 0), "14 ms late, give or take 4. The hits lie far apart, ±26: slower, until they stand together."},
 		{leaning(week(77, -0.3, 2, 9), week(77, -0.3, 2, 9), 0), "0 ms, give or take 2. That is tight: nothing to change."},
-		{leaning(Leaning{}, Leaning{}, 4), "Early and late are not known: the delay was not measured. Setup measures it in half a minute."},
+		{leaning(Leaning{}, Leaning{}, 4), "Early and late are not known: the delay was not measured. That takes half a minute."},
 		{leaning(Leaning{}, Leaning{}, 0), ""},
 
 		{split(.38, .34, .28), "Lately 38·34·28 %, even is 33·33·33. The third comes late: bring it forward."},
