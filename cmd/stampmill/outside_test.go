@@ -42,6 +42,10 @@ snare | .  .  X  .  | .  .  X  .  |
 
 step: Run
 kick  | xx xx xx xx | xx xx xx xx |
+
+step: Signal
+snare      | X g x f | X g x d |
+crash-left | x . ! . | x . . ! |
 `
 
 // jaw are the kicks of its second step, and run those of its third, in seconds.
@@ -79,8 +83,14 @@ func gradeKicks(t *testing.T, step, passes int, taps []float64, flags ...string)
 	for _, at := range taps {
 		lines = append(lines, fmt.Sprintf(`{"voice":"kick","seconds":%.6f}`, at))
 	}
-	take := fmt.Sprintf(`{"stampmill":1,"exercise":"crusher","step":%d,"tempo":120,"passes":%d,"part":["kick"],"input":"pad","latency_ms":0,"taps":[%s]}`,
-		step, passes, strings.Join(lines, ","))
+	return gradeTaps(t, step, passes, "kick", lines, flags...)
+}
+
+// gradeTaps is gradeKicks for taps of one voice as they stand in the JSON.
+func gradeTaps(t *testing.T, step, passes int, part string, taps []string, flags ...string) map[string]any {
+	t.Helper()
+	take := fmt.Sprintf(`{"stampmill":1,"exercise":"crusher","step":%d,"tempo":120,"passes":%d,"part":["%s"],"input":"pad","latency_ms":0,"taps":[%s]}`,
+		step, passes, part, strings.Join(taps, ","))
 	if err := os.WriteFile("crusher.drill", []byte(crusher), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -181,5 +191,154 @@ func TestGradeSplit(t *testing.T) {
 	}
 	for i, want := range []float64{.375, .375, .25} {
 		within(t, "share", tuplet["played"].([]any)[i], want, .015)
+	}
+}
+
+// continuing are the strokes of a player who goes on alone at a quarter of a
+// second: each interval is that of a timekeeper plus the difference of two
+// delays of the movement (Wing and Kristofferson 1973, Percept. Psychophys. 14,
+// 5-12; formulae from memory), standard deviations in ms.
+func continuing(n int, clock, motor float64, s *source) (taps []float64) {
+	kept := 0.0
+	for range n {
+		taps = append(taps, kept+motor/1000*s.normal())
+		kept += .25 + clock/1000*s.normal()
+	}
+	return taps
+}
+
+// TestGradeClockAndMotor: over many takes the squares of clock and motor are on
+// average those that were put in, and the intervals hold them.
+func TestGradeClockAndMotor(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const takes, clock, motor = 80, 6.0, 5.0
+	s := source(77)
+	var clocks, motors []float64
+	held, all := 0, 0
+	for range takes {
+		v := gradeKicks(t, 3, 6, continuing(96, clock, motor, &s))
+		figures := v["figures"].(map[string]any)
+		for name, want := range map[string]float64{"clock_ms": clock, "motor_ms": motor} {
+			f := figures[name].(map[string]any)
+			if f["why"] != nil {
+				continue
+			}
+			all++
+			if f["low"].(float64) <= want && want <= f["high"].(float64) {
+				held++
+			}
+			square := f["value"].(float64) * f["value"].(float64)
+			if name == "clock_ms" {
+				clocks = append(clocks, square)
+			} else {
+				motors = append(motors, square)
+			}
+		}
+	}
+	if len(clocks) < takes*3/4 {
+		t.Fatalf("only %d of %d takes are told", len(clocks), takes)
+	}
+	within(t, "clock", math.Sqrt(average(clocks)), clock, .8)
+	within(t, "motor", math.Sqrt(average(motors)), motor, .8)
+	if share := float64(held) / float64(all); share < .88 {
+		t.Errorf("the intervals hold the truth in %.2f of the cases, want about .95", share)
+	}
+}
+
+func average(xs []float64) float64 {
+	sum := 0.0
+	for _, x := range xs {
+		sum += x
+	}
+	return sum / float64(len(xs))
+}
+
+// TestGradeViolated: intervals that alternate follow each other more than the
+// model allows (its correlation is never below -1/2), so neither can be told.
+func TestGradeViolated(t *testing.T) {
+	t.Chdir(t.TempDir())
+	s := source(3)
+	taps := noisy(passes(run8, 6), 1, &s)
+	for i := range taps {
+		taps[i] += .012 * float64(i%2) // intervals of 262 and 238 ms
+	}
+	figures := gradeKicks(t, 3, 6, taps)["figures"].(map[string]any)
+	for _, name := range []string{"clock_ms", "motor_ms"} {
+		if f := figures[name].(map[string]any); f["why"] != "not estimable" {
+			t.Errorf("%s is %v, want not estimable", name, f)
+		}
+	}
+}
+
+// TestGradePlaces: what is late on the offbeats and early in bar 2 is found
+// there.
+func TestGradePlaces(t *testing.T) {
+	t.Chdir(t.TempDir())
+	s := source(19)
+	taps := noisy(passes(run8, 8), 3, &s)
+	for i := range taps {
+		taps[i] += .014 * float64(i%2)
+		if i%16 >= 8 {
+			taps[i] -= .010
+		}
+	}
+	v := gradeKicks(t, 3, 8, taps)
+	for _, want := range []struct {
+		list, name, is string
+		ms             float64
+	}{
+		{"by_place", "word", "on the beat", -5}, {"by_place", "word", "&", 9},
+		{"by_bar", "bar", "1", 7}, {"by_bar", "bar", "2", -3},
+	} {
+		for _, x := range v[want.list].([]any) {
+			if group := x.(map[string]any); fmt.Sprint(group[want.name]) == want.is {
+				within(t, want.is, group["leaning_ms"].(map[string]any)["value"], want.ms, 4*3/math.Sqrt(64))
+			}
+		}
+	}
+}
+
+// TestGradeTouch: strengths of accents, hits and ghosts, how long before a flam
+// its grace stroke came, and when a cymbal was stopped, as they were put in.
+func TestGradeTouch(t *testing.T) {
+	t.Chdir(t.TempDir())
+	s := source(23)
+	var snare, crash []string
+	tap := func(at, strength float64) string {
+		return fmt.Sprintf(`{"voice":"snare","seconds":%.6f,"strength":%.4f}`, at, strength)
+	}
+	const takes = 10
+	for pass := range takes {
+		for bar := range 2 {
+			start := crusherPass*float64(pass) + 2*float64(bar)
+			for beat, strength := range []float64{.9, .3, .6, .6} {
+				at := start + .5*float64(beat) + .004*s.normal()
+				if beat == 3 { // a flam, then a drag
+					snare = append(snare, tap(at-.030, .3))
+				}
+				if beat == 3 && bar == 1 {
+					snare = append(snare, tap(at-.070, .3))
+				}
+				snare = append(snare, tap(at, strength+.02*s.normal()))
+			}
+			stop := start + 1 + .5*float64(bar) // at beat 3, and beat 4 of bar 2
+			crash = append(crash, fmt.Sprintf(`{"voice":"crash-left","seconds":%.6f,"release":%.6f}`, start, stop+.080+.005*s.normal()))
+		}
+	}
+	v := gradeTaps(t, 4, takes, "snare", snare)
+	within(t, "extra", v["extra"], 0, 0)
+	for name, want := range map[string]float64{"accent": .9, "ghost": .3, "hit": .6} {
+		within(t, name, v["accents"].(map[string]any)[name].(map[string]any)["value"], want, .02)
+	}
+	for i, want := range []float64{30, 70} {
+		g := v["graces"].([]any)[i].(map[string]any)
+		within(t, g["kind"].(string), g["before_ms"].(map[string]any)["value"], want, .01)
+		within(t, "without grace strokes", g["missing"], 0, 0)
+	}
+	v = gradeTaps(t, 4, takes, "crash-left", crash)
+	for i, want := range []float64{1080, 1580} {
+		l := v["lengths"].([]any)[i].(map[string]any)
+		within(t, "written", l["written_ms"], want-80, 1e-9)
+		within(t, "held", l["played_ms"].(map[string]any)["value"], want, 8)
 	}
 }
