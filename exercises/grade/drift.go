@@ -83,11 +83,45 @@ func gather(xs []float64) []float64 {
 	return out
 }
 
-// median sorts xs and returns its middle.
+// median returns the middle of xs, or the mean of the two middles, and leaves
+// xs in another order.
 func median(xs []float64) float64 {
-	slices.Sort(xs)
-	n := len(xs)
-	return (xs[(n-1)/2] + xs[n/2]) / 2
+	half := len(xs) / 2
+	upper := selected(xs, half)
+	if len(xs)%2 == 1 {
+		return upper
+	}
+	return (slices.Max(xs[:half]) + upper) / 2
+}
+
+// selected returns the element that stands at k when xs is sorted, by Hoare's
+// quickselect (1961, Commun. ACM 4, 321-322, from memory). Then none before k is
+// greater and none after it smaller.
+func selected(xs []float64, k int) float64 {
+	for first, last := 0, len(xs)-1; first < last; {
+		pivot, i, j := xs[(first+last)/2], first, last
+		for i <= j {
+			for xs[i] < pivot {
+				i++
+			}
+			for xs[j] > pivot {
+				j--
+			}
+			if i <= j {
+				xs[i], xs[j] = xs[j], xs[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			last = j
+		case k >= i:
+			first = i
+		default:
+			return xs[k]
+		}
+	}
+	return xs[k]
 }
 
 // drift returns the line as beats a minute won or lost against bpm. A player

@@ -86,7 +86,7 @@ func (s lag) figure() Figure {
 	}
 	n := float64(f.N)
 	f.OK, f.Value = true, s.correlation()
-	half := zQuantile(confidence) * (1 + carriedMore*square(max(f.Value, 0))) / math.Sqrt(n) / (1 - lagLostShare/n)
+	half := zQuantile(confidence) * (1 + carriedMore*square(max(f.Value, 0))) / math.Sqrt(n) / (1 - 5/n)
 	middle := math.Asin(f.Value)
 	f.Low = math.Sin(max(middle-half, -math.Pi/2))
 	f.High = math.Sin(min(middle+half, math.Pi/2))

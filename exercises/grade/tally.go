@@ -19,14 +19,13 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	samples := g.samples(g.tapOf)
 	course := g.follow(v.Counts)
 	whole := g.samples(g.alongOf)
-	drift := fit(times(whole), errs(whole))
-	steady := drift.residuals(times(whole), errs(whole))
-	lag := g.lag1(whole, steady)
+	steady := newSteady(whole)
+	drift, lag := steady.drift, g.lag1(whole, steady.residuals)
 	v.Extra = len(v.Strays)
 	v.F25 = harmonic(g.within25, v.Expected, len(g.taps)-g.graceTaps())
 	v.F50 = harmonic(g.within50, v.Expected, len(g.taps)-g.graceTaps())
-	v.Leaning = leaningOf(mean(errs(whole)), steady, drift.lost())
-	v.Spread = spread(steady, drift.lost(), lag.correlation())
+	v.Leaning = steady.leaning()
+	v.Spread = spread(steady.residuals, drift.lost(), lag.correlation())
 	v.Drift = drift.drift(g.take.Tempo, len(whole))
 	v.Lag1 = lag.figure()
 	v.Clock, v.Motor, v.Violated = g.timekeeping()
@@ -47,6 +46,21 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	}
 	return v.With(nil)
 }
+
+// A steady is the errors of a take with its drift taken off.
+type steady struct {
+	drift     line
+	residuals []float64 // seconds, in order of the samples
+	mean      float64   // of the errors as they are, seconds
+}
+
+func newSteady(samples []sample) steady {
+	at, err := times(samples), errs(samples)
+	l := fit(at, err)
+	return steady{l, l.residuals(at, err), mean(err)}
+}
+
+func (s steady) leaning() Figure { return leaningOf(s.mean, s.residuals, s.drift.lost()) }
 
 // harmonic returns the F-measure of so many hits.
 func harmonic(hits, written, played int) float64 {

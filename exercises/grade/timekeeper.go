@@ -14,79 +14,97 @@ const (
 	sameInterval = 1e-6 // seconds by which intervals written alike may differ in rounding
 )
 
-// covariances are the sums of squares and of products of neighbours of the
-// intervals of steady runs, each run about its own straight line, and what
-// they are expected to be for variance and lag-1 covariance of 1: a line takes
-// something of both, less the longer the run.
+// covariances sum up the intervals of steady runs, each run about its own
+// straight line, and what a line takes off: with B the matrix that has ones
+// beside its diagonal and M the one that takes the line off, the traces of
+// 1 M, MB, (MB)², (MB)³ and (MB)⁴.
 type covariances struct {
-	squares, products float64    // seconds squared
-	ofSquares         [2]float64 // expected sum of squares for each unit of variance and of covariance
-	ofProducts        [2]float64
+	squares, products float64 // seconds squared; of neighbours
+	traces            [5]float64
 	n                 int // intervals
 }
 
 // add adds the intervals of a run, in seconds.
-func (m *covariances) add(intervals []float64) {
+func (c *covariances) add(intervals []float64) {
 	n := len(intervals)
-	middle, level := float64(n-1)/2, mean(intervals)
-	sxx, sxy := 0.0, 0.0
-	for i, x := range intervals {
-		d := float64(i) - middle
-		sxx += d * d
-		sxy += d * (x - level)
+	level, slope := make([]float64, n), make([]float64, n) // unit vectors
+	middle, sxx := float64(n-1)/2, float64(n)*(float64(n)*float64(n)-1)/12
+	for i := range n {
+		level[i], slope[i] = 1/math.Sqrt(float64(n)), (float64(i)-middle)/math.Sqrt(sxx)
 	}
+	onLevel, onSlope := dot(level, intervals), dot(slope, intervals)
 	before := 0.0
 	for i, x := range intervals {
-		x -= level + sxy/sxx*(float64(i)-middle)
-		m.squares += x * x
-		if i > 0 {
-			m.products += x * before
-		}
+		x -= onLevel*level[i] + onSlope*slope[i]
+		c.squares += x * x
+		c.products += x * before
 		before = x
 	}
-	m.expect(n, sxx)
-	m.n += n
+	c.n += n
+	c.trace(n, level, slope)
 }
 
-// expect adds what squares and products of a run of n about its line are
-// expected to be. With B the matrix that has ones beside its diagonal, M the
-// one that takes off the line, and u, v the unit vectors of level and slope,
-// these are tr(M), tr(MB), tr(MB)/2 and tr(MBMB)/2, where M = 1 - uu' - vv'.
-func (m *covariances) expect(n int, sxx float64) {
-	uBu, vBv, BuBu, BvBv := 0.0, 0.0, 0.0, 0.0
-	middle := float64(n-1) / 2
-	v := func(i int) float64 {
-		if i < 0 || i >= n {
-			return 0
-		}
-		return (float64(i) - middle) / math.Sqrt(sxx)
+// trace adds the traces of a run of n. Level is even about the middle of the
+// run and slope odd, so that M = 1 - uu' - vv' takes off each by itself; of B
+// alone the traces are 0, 2(n-1), 0 and 6n-10.
+func (c *covariances) trace(n int, lines ...[]float64) {
+	add := [5]float64{float64(n), 0, 2 * float64(n-1), 0, 6*float64(n) - 10}
+	for _, u := range lines {
+		b := besides(u)
+		bb := besides(b)
+		h1, h2, h3, h4 := dot(u, b), dot(b, b), dot(b, bb), dot(bb, bb)
+		add[0]--
+		add[1] -= h1
+		add[2] -= 2*h2 - h1*h1
+		add[3] -= 3*h3 - 3*h2*h1 + h1*h1*h1
+		add[4] -= 4*h4 - 4*h3*h1 - 2*h2*h2 + 4*h2*h1*h1 - h1*h1*h1*h1
 	}
-	for i := range n {
-		neighbours := 2.0
-		if i == 0 || i == n-1 {
-			neighbours = 1
-		}
-		besides := v(i-1) + v(i+1)
-		uBu += neighbours / float64(n)
-		BuBu += neighbours * neighbours / float64(n)
-		vBv += v(i) * besides
-		BvBv += besides * besides
+	for k, t := range add {
+		c.traces[k] += t
 	}
-	// u'Bv is 0: level is even about the middle of the run, slope is odd.
-	trMB := -uBu - vBv
-	trMBMB := float64(2*(n-1)) - 2*(BuBu+BvBv) + uBu*uBu + vBv*vBv
-	m.ofSquares[0] += float64(n - 2)
-	m.ofSquares[1] += trMB
-	m.ofProducts[0] += trMB / 2
-	m.ofProducts[1] += trMBMB / 2
 }
 
-// autocovariances returns variance and lag-1 covariance without bias: those
-// for which sums of squares and products are what is expected.
-func (m covariances) autocovariances() (gamma0, gamma1 float64) {
-	a, b, c, d := m.ofSquares[0], m.ofSquares[1], m.ofProducts[0], m.ofProducts[1]
-	det := a*d - b*c
-	return (m.squares*d - b*m.products) / det, (a*m.products - m.squares*c) / det
+// besides returns Bx: the sum of the neighbours of each element.
+func besides(x []float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		if i > 0 {
+			out[i] += x[i-1]
+		}
+		if i+1 < len(x) {
+			out[i] += x[i+1]
+		}
+	}
+	return out
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i := range a {
+		sum += a[i] * b[i]
+	}
+	return sum
+}
+
+// autocovariances returns variance and lag-1 covariance of the intervals
+// without bias: those for which sums of squares and products are what is
+// expected of them, tr(M) gamma0 + tr(MB) gamma1 and half as much with one
+// more MB.
+func (c covariances) autocovariances() (gamma0, gamma1 float64) {
+	t, det := c.traces, c.determinant()
+	return (c.squares*t[2] - 2*t[1]*c.products) / det, (2*t[0]*c.products - c.squares*t[1]) / det
+}
+
+func (c covariances) determinant() float64 { return c.traces[0]*c.traces[2] - c.traces[1]*c.traces[1] }
+
+// strays returns the variance of an estimate p gamma0 + q gamma1 for normal
+// errors whose autocovariances are g0, g1 and no more: that of a sum of squares
+// and products x'Qx is 2 tr(QSQS), with S = g0 + g1 B.
+func (c covariances) strays(p, q, g0, g1 float64) float64 {
+	t, det := c.traces, c.determinant()
+	form := func(k int) float64 { return g0*g0*t[k] + 2*g0*g1*t[k+1] + g1*g1*t[k+2] }
+	squares, products := (p*t[2]-q*t[1])/det, 2*(q*t[0]-p*t[1])/det // what the estimate takes of each
+	return max(2*squares*squares*form(0)+2*squares*products*form(1)+products*products*form(2)/2, 0)
 }
 
 // clockAndMotor returns the variances of timekeeper and movement of a run whose
@@ -106,39 +124,43 @@ func clockAndMotor(gamma0, gamma1 float64) (clock, motor float64, ok bool) {
 
 // figures returns the standard deviations of timekeeper and movement, and
 // whether the model is violated.
-func (m covariances) figures() (clock, motor Figure, violated bool) {
-	clock, motor = Figure{N: m.n}, Figure{N: m.n}
-	if m.n < minIntervals {
+func (c covariances) figures() (clock, motor Figure, violated bool) {
+	clock, motor = Figure{N: c.n}, Figure{N: c.n}
+	if c.n < minIntervals {
 		return clock, motor, false
 	}
-	g0, g1 := m.autocovariances()
-	c, d, ok := clockAndMotor(g0, g1)
+	g0, g1 := c.autocovariances()
+	clock2, motor2, ok := clockAndMotor(g0, g1)
 	if !ok {
 		clock.Unfit, motor.Unfit = true, true
 		return clock, motor, true
 	}
-	free := float64(m.n - 2)
-	return rootFigure(c, 2*g0*g0, 4, free, m.n), rootFigure(d, g0*g0, 3, free, m.n), false
+	clock = rootFigure(clock2, c.n, func(v float64) float64 { return c.strays(1, 2, g0, (v-g0)/2) })
+	motor = rootFigure(motor2, c.n, func(v float64) float64 { return c.strays(0, -1, g0, -v) })
+	return clock, motor, false
 }
 
-// rootFigure makes a figure of the square root of an estimated variance. The
-// estimate of a variance v strays, for normal errors and many intervals, with
-// variance (level + grow v²)/free (Bartlett 1946, J. R. Stat. Soc. Suppl. 8,
-// 27-41, from memory, for intervals with no covariance beyond lag 1: level is
-// gamma0² and grow 3 for the movement, 2 gamma0² and 4 for the timekeeper).
+// rootFigure makes a figure of the square root of an estimated variance, given
+// by how much the estimate of a variance strays.
 //
 // That there is an estimate at all says that it came out above zero, so the
-// interval holds those v under which the estimate is not in either 2.5 % of a
-// normal distribution cut off there. Without the cut it would leave out too
-// little in small samples.
-func rootFigure(estimate, level, grow, free float64, n int) Figure {
+// interval holds those variances under which the estimate is not in either
+// 2.5 % of a normal distribution cut off there. Without the cut it would hold
+// too much in small samples.
+func rootFigure(estimate float64, n int, strays func(v float64) float64) Figure {
 	below := func(v float64) float64 { // chance of an estimate below this one, falling with v
-		se := math.Sqrt((level + grow*v*v) / free)
+		se := math.Sqrt(strays(v))
 		cut := normalBelow(-v / se)
 		return (normalBelow((estimate-v)/se) - cut) / (1 - cut)
 	}
 	tail := (1 - confidence) / 2
-	most := estimate + 10*math.Sqrt((level+grow*estimate*estimate)/free)
+	most := estimate + math.Sqrt(strays(estimate))
+	for range 20 { // doublings: of a million times the estimate nothing is told
+		if below(most) < tail {
+			break
+		}
+		most *= 2
+	}
 	f := inMS(math.Sqrt(estimate), math.Sqrt(falling(below, most, 1-tail)), math.Sqrt(falling(below, most, tail)), n)
 	f.Low, f.High = min(f.Low, f.Value), max(f.High, f.Value)
 	return f
@@ -166,15 +188,15 @@ func normalBelow(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
 
 // timekeeping tells clock and motor from the steady runs of the take.
 func (g *grader) timekeeping() (clock, motor Figure, violated bool) {
-	var m covariances
+	var c covariances
 	for k := range g.byLane {
 		g.steadyRuns(&g.byLane[k], func(intervals []float64) {
 			if len(intervals) >= minRun {
-				m.add(intervals)
+				c.add(intervals)
 			}
 		})
 	}
-	return m.figures()
+	return c.figures()
 }
 
 // steadyRuns calls run with the intervals in seconds of each stretch of a lane
