@@ -236,7 +236,7 @@ func readyFigures(s State) app.UI {
 	marks, n := s.Settings.passing(), s.expected()
 	all := []figure{
 		{label: "Goal tempo", value: strconv.Itoa(goal(s.step())), sub: sub},
-		{label: "To move on", value: fmt.Sprintf("%d of %d", marks.HitsOf(n), n), sub: fmt.Sprintf("hits, %d too many at most, spread within ±%g ms", marks.ExtraOf(n), marks.SpreadMS)},
+		{label: "To move on", value: fmt.Sprintf("%d of %d", marks.HitsOf(n), n), sub: fmt.Sprintf("hits, at most %d too many, spread within ±%g ms", marks.ExtraOf(n), marks.SpreadMS)},
 	}
 	return figureList(all)
 }

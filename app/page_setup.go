@@ -218,13 +218,13 @@ func delayField(s State, input string) string {
 
 // marksBox is what it takes to move on.
 func marksBox(s State) app.UI {
-	body := []app.UI{app.Elem("p").Class("second").Text("A take of a whole step that reaches all three passes it.")}
+	body := []app.UI{app.Elem("p").Class("second").Text("A take of a whole step that keeps all three, and is not played as something else, passes it.")}
 	for _, p := range passMarks {
 		id := "mark-" + p.name
 		body = append(body, app.Elem("div").Class("pass-row").Body(
 			app.Elem("label").Attr("for", id).Text(p.label),
 			app.ElemSelfClosing("input").ID(id).Attr("type", "text").Attr("inputmode", "numeric").Attr("maxlength", "3").Attr("autocomplete", "off").Aria("describedby", id+"-unit").DataSet("act", "marks").DataSet("arg", p.name).Attr("value", strconv.Itoa(*p.of(&s.Settings))),
-			app.Elem("span").ID(id+"-unit").Text(p.unit),
+			app.Elem("span").Class("second").ID(id+"-unit").Text(p.unit),
 		))
 	}
 	body = append(body, app.Elem("p").Class("second", "said").Role("status").Text(s.Setup.Marked))

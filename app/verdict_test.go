@@ -111,7 +111,7 @@ func TestMarksAreThePlayersOwn(t *testing.T) {
 	}
 	s, _ = after(practising(1), marks("hits", "100"), marks("extra", "0"), marks("spread", "12,4"))
 	html := goapp.HTMLString(view(s, draw(s)))
-	if !strings.Contains(html, "32 of 32") || !strings.Contains(html, "0 too many at most, spread within ±12 ms") {
+	if !strings.Contains(html, "32 of 32") || !strings.Contains(html, "at most 0 too many, spread within ±12 ms") {
 		t.Error("Practise does not say the marks that hold")
 	}
 	if s, _ = after(s, does("marks-usual")); s.Settings.passing() != grade.DefaultPassing {

@@ -31,14 +31,11 @@ var untold = regexp.MustCompile(`ms (early|late)\b|on time`)
 // TestManual: the page of sentences is what the grader says. Run it with
 // -update to write the lines "said", "blind" and "next", and read the diff.
 func TestManual(t *testing.T) {
-	page, err := os.ReadFile(manualFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	climb := musicOf(t, string(page))
+	page := readManual(t)
+	climb := musicOf(t, page)
 	var got []string
 	cases := 0
-	lines := strings.Split(string(page), "\n")
+	lines := strings.Split(page, "\n")
 	for i := 0; i < len(lines); i++ {
 		key, value, _ := strings.Cut(strings.TrimSpace(lines[i]), " ")
 		switch key {
@@ -72,6 +69,15 @@ func TestManual(t *testing.T) {
 	if diff := cmp.Diff(lines, got); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
+}
+
+func readManual(t *testing.T) string {
+	t.Helper()
+	page, err := os.ReadFile(manualFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(page)
 }
 
 // musicOf reads the passages of the page.

@@ -200,7 +200,7 @@ func (r *report) extraMost() (most int, best group, ok bool) {
 		}
 		n := 0
 		for _, s := range r.Strays {
-			if g.pass > 0 && s.Pass == g.pass || g.pass == 0 && g.bar > 0 && s.Bar == g.bar || g.voice.Valid() && s.Voice == g.voice {
+			if g.took(s) {
 				n++
 			}
 		}
@@ -212,6 +212,18 @@ func (r *report) extraMost() (most int, best group, ok bool) {
 		}
 	}
 	return most, best, ok
+}
+
+// took reports whether an extra tap is in the voice, pass or bar that a group
+// is.
+func (g group) took(s Stray) bool {
+	switch {
+	case g.voice.Valid():
+		return s.Voice == g.voice
+	case g.pass > 0:
+		return s.Pass == g.pass
+	}
+	return s.Bar == g.bar
 }
 
 // binomialTail returns the probability of k or more of n, each with

@@ -83,11 +83,15 @@ func (r *report) findings() []finding {
 	tuplets := r.tupletFindings()
 	r.samples = r.apartFrom(tuplets)
 	all = append(all, tuplets...)
+	least := math.Inf(1) // weight of what was taken off the samples
+	for _, f := range all {
+		least = min(least, f.weight)
+	}
 	if !r.offCourse() { // else that says why strokes are missed
 		all = r.look(all, r.astray, r.missed, r.extra)
 	}
-	all = append(all, r.differences()...)
-	all = r.look(all, r.lean, r.unsteady, r.timekeeping)
+	all = append(all, r.look(nil, r.unsteady, r.timekeeping)...)
+	all = append(all, under(least, append(r.differences(), r.look(nil, r.lean)...))...)
 	return heaviest(append(all, r.manners()...))
 }
 
@@ -97,6 +101,15 @@ func (r *report) look(all []finding, rules ...func() (finding, bool)) []finding 
 		if f, ok := rule(); ok {
 			all = append(all, f)
 		}
+	}
+	return all
+}
+
+// under returns findings with their weights no more than a limit: they are true
+// only beside what weighs that much, so they may not stand in its place.
+func under(most float64, all []finding) []finding {
+	for i := range all {
+		all[i].weight = min(all[i].weight, most)
 	}
 	return all
 }
