@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"stampmill/exercises/grade"
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 	"stampmill/exercises/player"
@@ -616,6 +617,12 @@ func (w *witness) chosen(name string) (func(pos grade.PositionFigures, pass int)
 		if "the "+voicesOf(pos)+" "+w.whereOf(pos) == name {
 			return func(other grade.PositionFigures, _ int) bool { return other.Position == pos.Position }, nil
 		}
+	}
+	if limb, ok := strings.CutPrefix(strings.TrimPrefix(name, "with "), "the "); ok && (strings.HasSuffix(limb, " hand") || strings.HasSuffix(limb, " foot")) {
+		sticks, _ := limbs.Play(w.p, limbs.Two)
+		return func(pos grade.PositionFigures, _ int) bool {
+			return slices.ContainsFunc(sticks, func(s limbs.Stick) bool { return s.At == pos.At && pos.Voices.Has(s.Voice) && s.Limb.String() == limb })
+		}, nil
 	}
 	for _, v := range passage.Voices() {
 		if name == "the "+spokenVoice(v) {

@@ -102,21 +102,20 @@ func explained(in, out moments) float64 {
 }
 
 // mostWaver bounds the widening: beyond it the figure itself is unsure. Our
-// choice; it is a lag-1 correlation of 0.8.
-const mostWaver = 3.0
+// choice; it is a lag-1 correlation of 0.98.
+const mostWaver = 10.0
 
 // wavering returns by how much a wavering tempo widens the interval of the
 // mean of neighbouring strokes: sqrt((1+r)/(1-r)) for a lag-1 correlation r, as
-// for a first-order autoregressive process (from memory). What strokes and
-// passes differ by is taken off first.
+// for a first-order autoregressive process (from memory). What strokes differ
+// by in every pass is taken off first.
 func (r *report) wavering(samples []sample) float64 {
 	t := r.table(samples)
 	var last, all, next float64
 	for i, s := range samples {
-		o := r.g.expected.Onsets[s.onset]
-		e := s.err - t.byPass[o.Pass-1].mean()
+		e := s.err - t.all.mean()
 		if len(t.byPass) > 1 {
-			e += t.all.mean() - t.byPosition[o.Position].mean()
+			e = s.err - t.byPosition[r.g.expected.Onsets[s.onset].Position].mean()
 		}
 		if i > 0 {
 			next += last * e
@@ -126,6 +125,6 @@ func (r *report) wavering(samples []sample) float64 {
 	if !(next > 0) {
 		return 1
 	}
-	rho := next / all
+	rho := min(next/all, 1-1e-6)
 	return min(math.Sqrt((1+rho)/(1-rho)), mostWaver)
 }

@@ -14,18 +14,33 @@ import (
 // place in the beat, the kicks after the snare. Groups are what one part of a
 // take is held against the rest by.
 type group struct {
-	name   string        // begins a sentence: "The kick", "Kicks after the snare"
-	many   bool          // the name is plural
-	where  string        // ends one: "on the kick", "kicks after the snare"
-	rest   string        // name of all that is not in it, where that has one: "the snare"
-	in     []bool        // by position
-	pass   int           // from 1; 0: every pass
-	bar    int           // the one bar that all of it is in, or 0
-	voice  passage.Voice // the one voice that it is, or NoVoice
-	plain  bool          // voice, limb, bar, pass or single stroke: a place that needs no likelihood to be named
-	single bool          // one written stroke
-	block  bool          // its strokes follow each other, so that a wavering tempo moves all of them
+	name  string        // begins a sentence: "The kick", "Kicks after the snare"
+	many  bool          // the name is plural
+	where string        // ends one: "on the kick", "kicks after the snare"
+	rest  string        // name of all that is not in it, where that has one: "the snare"
+	in    []bool        // by position
+	pass  int           // from 1; 0: every pass
+	bar   int           // the one bar that all of it is in, or 0
+	voice passage.Voice // the one voice that it is, or NoVoice
+	kind  groupKind
+	block bool // its strokes follow each other, so that a wavering tempo moves all of them
 }
+
+// A groupKind is what a group is made by.
+type groupKind uint8
+
+const (
+	byWords groupKind = iota // anything that takes words: "kicks after the snare"
+	ofVoice
+	ofLimb
+	ofBar
+	ofPass
+	ofCell   // a bar of one pass
+	ofStroke // one written stroke
+)
+
+// large reports whether a group is a voice, limb, bar or pass.
+func (g group) large() bool { return g.kind >= ofVoice && g.kind <= ofPass }
 
 // A grouping makes the groups of a part.
 type grouping struct {
@@ -52,6 +67,7 @@ func (r *report) makeGroups() []group {
 	}
 	m.voices = part.Voices()
 	m.byVoice()
+	m.byLimb()
 	m.byBar()
 	m.byPass()
 	m.byNeighbour()
@@ -105,7 +121,7 @@ func (m *grouping) several(g group, chosen func(i int) bool) {
 
 func (m *grouping) byVoice() {
 	for i, v := range m.voices {
-		g := group{name: "The " + spokenVoice(v), where: "on the " + spokenVoice(v), voice: v, plain: true}
+		g := group{name: "The " + spokenVoice(v), where: "on the " + spokenVoice(v), voice: v, kind: ofVoice}
 		if len(m.voices) == 2 && !m.g.oneKey {
 			g.rest = "the " + spokenVoice(m.voices[1-i])
 		}
@@ -113,9 +129,20 @@ func (m *grouping) byVoice() {
 	}
 }
 
+func (m *grouping) byLimb() {
+	of := m.g.limbsOf(m.p, m.pedals)
+	for i, f := range m.ByLimb {
+		g := group{name: "The " + f.Limb.String(), where: "with the " + f.Limb.String(), kind: ofLimb}
+		if len(m.ByLimb) == 2 && !m.g.oneKey {
+			g.rest = "the " + m.ByLimb[1-i].Limb.String()
+		}
+		m.add(g, func(i int) bool { return slices.Contains(of[i], int(f.Limb)) })
+	}
+}
+
 func (m *grouping) byBar() {
 	for i, b := range m.ByBar {
-		g := group{name: fmt.Sprintf("Bar %d", b.Bar), where: fmt.Sprintf("in bar %d", b.Bar), block: true, plain: true}
+		g := group{name: fmt.Sprintf("Bar %d", b.Bar), where: fmt.Sprintf("in bar %d", b.Bar), block: true, kind: ofBar}
 		if len(m.ByBar) == 2 {
 			g.rest = fmt.Sprintf("bar %d", m.ByBar[1-i].Bar)
 		}
@@ -129,7 +156,7 @@ func (m *grouping) byPass() {
 		return
 	}
 	for pass := 1; pass <= passes; pass++ {
-		g := group{name: fmt.Sprintf("Pass %d", pass), where: fmt.Sprintf("in pass %d", pass), pass: pass, block: true, plain: true}
+		g := group{name: fmt.Sprintf("Pass %d", pass), where: fmt.Sprintf("in pass %d", pass), pass: pass, block: true, kind: ofPass}
 		if passes == 2 {
 			g.rest = fmt.Sprintf("pass %d", 3-pass)
 		}
@@ -298,7 +325,7 @@ func (m *grouping) has(i int, v passage.Voice) bool { return m.Positions[i].Voic
 func (m *grouping) byPosition() {
 	for i, pos := range m.Positions {
 		name := "the " + pos.Voices.String() + " " + spoken(m.p, pos.Position)
-		g := group{name: capital(name), where: name, many: len(pos.Voices.Voices()) > 1, plain: true, single: true}
+		g := group{name: capital(name), where: name, many: len(pos.Voices.Voices()) > 1, kind: ofStroke}
 		m.add(g, func(k int) bool { return k == i })
 	}
 }

@@ -221,7 +221,7 @@ func (m *maker) play(clause string) error {
 	case scan(clause, "stopped after %g s", &x):
 		m.take.Stopped = grade.Some(x + m.take.LatencyMS/1000)
 	case scan(clause, "timekeeper %g hands %g", &x, &y):
-		o.Phase = &player.Phase{Alpha: 0.3, ClockMS: x, MotorMS: y}
+		o.Phase = &player.Phase{Alpha: 0.05, ClockMS: x, MotorMS: y} // hardly follows the click
 	case scan(clause, "accents %g hits %g ghosts %g", &x, &y, &z):
 		o.Touch = &player.Touch{Accent: player.Level{Mean: x / 100, Spread: 0.05}, Hit: player.Level{Mean: y / 100, Spread: 0.05}, Ghost: player.Level{Mean: z / 100, Spread: 0.05}}
 	case scan(clause, "flams %g", &o.Grace.FlamMS), scan(clause, "flams spread %g", &o.Grace.SpreadMS):

@@ -3,7 +3,6 @@ package grade
 import (
 	"fmt"
 	"math"
-	"slices"
 )
 
 // When missed and extra strokes have a place. Our choice.
@@ -36,7 +35,7 @@ func (r *report) missed() (finding, bool) {
 	f := finding{weight: share(r.Missed, r.Expected) / weighShare}
 	f.text = fmt.Sprintf("You missed %d of %s", r.Missed, count(r.Expected, "stroke"))
 	if g, c, ok := r.missedMost(); ok {
-		f.bar, f.voice, f.once = g.bar, g.voice, g.pass > 0 && g.bar == 0
+		f.bar, f.voice, f.once = g.bar, g.voice, g.kind == ofPass
 		if r.fellApart(g, c) {
 			f.text = fmt.Sprintf("%s fell apart: %d of %s hit, %d of %d in the others", g.name, c.Matched, count(c.Expected, "stroke"), r.Matched-c.Matched, r.Expected-c.Expected)
 		} else {
@@ -71,8 +70,8 @@ func (r *report) missedMost() (best group, of Counts, ok bool) {
 func (r *report) standsOut(g group, c Counts, tries int) bool {
 	switch {
 	case r.Missed == 1:
-		return c.Missed == 1 && g.single
-	case c.Missed == r.Missed && g.plain:
+		return c.Missed == 1 && g.kind == ofStroke
+	case c.Missed == r.Missed && g.kind != byWords && share(c.Expected, r.Expected) <= mostlyInOne:
 		return true
 	}
 	return mostly(c.Missed, r.Missed) && float64(tries)*c.byChance(r.Counts) < 1-confidence
@@ -100,7 +99,7 @@ func (r *report) cells() []group {
 	}
 	for pass := 1; pass <= r.g.passes(); pass++ {
 		for _, b := range r.ByBar {
-			g := group{where: fmt.Sprintf("in bar %d of pass %d", b.Bar, pass), bar: b.Bar, pass: pass, plain: true, in: make([]bool, len(r.Positions))}
+			g := group{where: fmt.Sprintf("in bar %d of pass %d", b.Bar, pass), bar: b.Bar, pass: pass, kind: ofCell, in: make([]bool, len(r.Positions))}
 			for i, pos := range r.Positions {
 				g.in[i] = pos.Place.Bar == b.Bar
 			}
@@ -151,8 +150,7 @@ func logChoose(n, k int) float64 {
 // fellApart reports whether a group is a pass that went much worse than the
 // others.
 func (r *report) fellApart(g group, c Counts) bool {
-	return g.pass > 0 && g.bar == 0 && !slices.Contains(g.in, false) &&
-		c.Missed >= apartLeast && share(c.Missed, c.Expected) >= apartShare &&
+	return g.kind == ofPass && c.Missed >= apartLeast && share(c.Missed, c.Expected) >= apartShare &&
 		share(r.Missed-c.Missed, r.Expected-c.Expected) <= elseShare
 }
 
@@ -195,7 +193,7 @@ func (r *report) bounces() int {
 // all of them, or more than chance would put there.
 func (r *report) extraMost() (most int, best group, ok bool) {
 	for _, g := range r.groups() {
-		if !g.plain || g.single {
+		if !g.large() || g.kind == ofLimb { // no limb is known of what was not written
 			continue
 		}
 		n := 0
@@ -205,7 +203,7 @@ func (r *report) extraMost() (most int, best group, ok bool) {
 			}
 		}
 		here := r.countsOf(g)
-		stands := n == r.Extra && (n > 1 || g.bar > 0) ||
+		stands := n == r.Extra && (n > 1 || g.kind == ofBar) ||
 			mostly(n, r.Extra) && float64(len(r.groups()))*binomialTail(n, r.Extra, share(here.Expected, r.Expected)) < 1-confidence
 		if stands && n > most {
 			most, best, ok = n, g, true
@@ -217,10 +215,10 @@ func (r *report) extraMost() (most int, best group, ok bool) {
 // took reports whether an extra tap is in the voice, pass or bar that a group
 // is.
 func (g group) took(s Stray) bool {
-	switch {
-	case g.voice.Valid():
+	switch g.kind {
+	case ofVoice:
 		return s.Voice == g.voice
-	case g.pass > 0:
+	case ofPass:
 		return s.Pass == g.pass
 	}
 	return s.Bar == g.bar

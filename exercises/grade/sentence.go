@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"stampmill/exercises/limbs"
 	"stampmill/exercises/passage"
 )
 
@@ -46,6 +47,7 @@ type report struct {
 	drift  line
 	whole  []sample // what leaning, spread and drift rest on
 	course course   // that took the strokes from their places, if any
+	pedals limbs.Pedals
 	pass   Passing
 
 	samples  []sample // to look for causes in: without what another finding explains
@@ -209,8 +211,8 @@ func (f Figure) sure() bool {
 
 // running says that the tempo drifts.
 func (r *report) running() (finding, bool) {
-	d, waver := r.Drift, r.wavering(r.drift.off(r.whole))
-	if !d.OK || d.Value-waver*(d.Value-d.Low) <= 0 && d.Value+waver*(d.High-d.Value) >= 0 {
+	d := r.Drift
+	if !d.OK || d.Low <= 0 && d.High >= 0 {
 		return finding{}, false
 	}
 	long := r.whole[len(r.whole)-1].at - r.whole[0].at

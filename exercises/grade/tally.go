@@ -40,7 +40,7 @@ func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	v.Lengths = g.lengths(p)
 	v.Graces = g.graces(p)
 	v.Flam, v.Drag = g.graceDistance(passage.Flam), g.graceDistance(passage.Drag)
-	v.report = &report{g: g, p: p, drift: drift, whole: whole, course: course, pass: DefaultPassing}
+	v.report = &report{g: g, p: p, drift: drift, whole: whole, course: course, pedals: o.Pedals, pass: DefaultPassing}
 	if o.Passing != nil {
 		v.report.pass = *o.Passing
 	}

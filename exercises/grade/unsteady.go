@@ -46,10 +46,12 @@ type wide struct {
 // widest returns the bar, pass, voice or limb whose strokes spread most, where
 // they surely do more than the rest.
 func (r *report) widest() (best wide, ok bool) {
-	t := r.table(r.drift.off(r.whole))
+	steady := r.drift.off(r.whole)
+	t := r.table(steady)
+	fewer := asMany(r.wavering(steady))
 	var groups []group
 	for _, g := range r.groups() {
-		if g.plain && !g.single {
+		if g.large() {
 			groups = append(groups, g)
 		}
 	}
@@ -62,12 +64,25 @@ func (r *report) widest() (best wide, ok bool) {
 		}
 		a, b := in.deviation(), out.deviation()
 		// the logarithm of a standard deviation strays by sqrt(1/2(n-1)), for normal errors (from memory)
-		surely := math.Log(a/b) - z*math.Sqrt(1/float64(2*(in.n-1))+1/float64(2*(out.n-1)))
+		strays := math.Sqrt(1/float64(2*(in.n-1)) + 1/float64(2*(out.n-1)))
+		if g.block {
+			strays /= math.Sqrt(fewer)
+		}
+		surely := math.Log(a/b) - z*strays
 		if a >= timesWider*b && surely > most {
 			best, most, ok = wide{g, 1000 * a, 1000 * b}, surely, true
 		}
 	}
 	return best, ok
+}
+
+// asMany returns as how many independent strokes one counts in a standard
+// deviation, where the interval of a mean is so much wider: (1-r²)/(1+r²) for
+// errors of which each carries the share r of the one before (Bayley and
+// Hammersley 1946, from memory).
+func asMany(waver float64) float64 {
+	r := (waver*waver - 1) / (waver*waver + 1)
+	return (1 - r*r) / (1 + r*r)
 }
 
 // deviation returns the standard deviation.
