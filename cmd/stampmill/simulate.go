@@ -141,7 +141,7 @@ func (s *simulation) take(c chosen, name string) (grade.Take, error) {
 		}
 	}
 	var err error
-	if take.Taps, err = player.Play(read, take, o, rand.New(rand.NewPCG(s.seed, 0))); err != nil {
+	if take.Taps, err = player.PlayInstead(c.step.Passage, read, take, o, rand.New(rand.NewPCG(s.seed, 0))); err != nil {
 		return take, atFault(name, err)
 	}
 	if n := len(take.Taps); n > 0 && take.Taps[n-1].Seconds > grade.MaxSeconds {

@@ -134,7 +134,7 @@ func (o Trials) step(ctx context.Context, j job, rng *rand.Rand) []Trial {
 	if clean == 0 {
 		clean = len(truths)
 	}
-	truths = append(truths, slices.Repeat([]Truth{{Clean, "", asked}}, clean)...)
+	truths = append(truths, slices.Repeat([]Truth{{Kind: Clean, Played: asked}}, clean)...)
 	t := task{j.climb.Steps, j.n, take, o.OneKey, asked}
 	var all []Trial
 	for _, spread := range o.SpreadsMS {
@@ -169,30 +169,36 @@ func (t task) trial(truth Truth, spreadMS float64, rng *rand.Rand) Trial {
 
 // named returns the truth that the text of a misreading stands for; false where
 // its strokes are not known.
-func (t task) named(text string) (Truth, bool) {
+func (t task) named(text string, loop Loop) (Truth, bool) {
 	if c, err := change.Parse(text); err == nil {
-		return t.misread(c.Entry.Name, text)
+		return t.misread(c.Entry.Name, text, loop)
 	}
 	p, slips, err := Misread(t.steps, t.n, text)
 	if err != nil {
 		return Truth{}, false
 	}
 	if len(slips) == 0 {
-		return t.truth(OldStep, text, p)
+		return t.truth(OldStep, text, p, loop)
 	}
 	return t.slip(slips[0]), true
 }
 
 // kindOf returns the kind of truth that a text names.
 func (t task) kindOf(text string) string {
-	if truth, ok := t.named(text); ok {
-		return truth.Kind
+	for _, loop := range []Loop{Run, Again} {
+		if truth, ok := t.named(text, loop); ok {
+			return truth.Kind
+		}
 	}
 	return text
 }
 
 // means reports whether a text names what is played in a truth.
 func (t task) means(text string, truth Truth) bool {
-	named, ok := t.named(text)
-	return text == truth.Text || ok && named.same(truth)
+	for _, loop := range []Loop{Run, Again} {
+		if named, ok := t.named(text, loop); ok && named.same(truth) {
+			return true
+		}
+	}
+	return text == truth.Text
 }

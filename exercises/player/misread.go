@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"stampmill/exercises/change"
+	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -38,6 +39,54 @@ func Misread(steps []passage.Step, n int, text string) (passage.Passage, []Slip,
 		return written, nil, fmt.Errorf("it does not fit this step: %w", err)
 	}
 	return p, nil, nil
+}
+
+// A Loop says how a player who plays something shorter or longer in the place
+// of a passage begins again.
+type Loop uint8
+
+// The ways to begin again.
+const (
+	Run   Loop = iota // at its own end, passes and all, until the take is over
+	Again             // with each pass as it is written, whatever is left out then
+)
+
+// Instead returns what is played in a take of the passage p by somebody who
+// plays q in its place at the same speed, until the take is over as written.
+// Voices of the part that q lacks are not played. The errors are those of
+// [grade.Expect].
+func Instead(p, q passage.Passage, t grade.Take, oneKey bool, loop Loop) (grade.Expected, error) {
+	e, err := grade.Expect(p, t, oneKey)
+	if err != nil {
+		return e, err
+	}
+	end := float64(lastPass(e)) * e.PassSeconds
+	t, ok := within(q, t)
+	if !ok {
+		return grade.Expected{Tempo: t.Tempo, PassSeconds: e.PassSeconds}, nil
+	}
+	t.Tempo *= q.Bars[0].Tempo.BPM.Float() / p.Bars[0].Tempo.BPM.Float()
+	once := t
+	once.Passes, once.Stopped = 1, grade.Optional{}
+	out, err := grade.Expect(q, once, oneKey)
+	if err != nil {
+		return out, err
+	}
+	length := out.PassSeconds
+	if loop == Again {
+		length = e.PassSeconds
+	}
+	first := out.Onsets
+	out.Onsets, out.PassSeconds = nil, length
+	for pass := 1; float64(pass-1)*length < end-slack; pass++ {
+		for _, o := range first {
+			at := o.Seconds + float64(pass-1)*length
+			if o.Seconds < length-slack && at < end-slack {
+				out.Onsets = append(out.Onsets, grade.Onset{Position: o.Position, Pass: pass, Seconds: at})
+			}
+		}
+	}
+	return out, nil
 }
 
 // parseSlip reads "1/4 at 2.3 in pass 2".

@@ -40,22 +40,24 @@ type Options struct {
 }
 
 // Play returns the taps of a player of the passage p, which is whole and at its
-// written tempo; tempo, part, bars and passes are those of the take. Voices of
-// the part that p lacks, as one that is misread may, are not played. The errors
+// written tempo; tempo, part, bars and passes are those of the take. The errors
 // are those of [grade.Expect].
 func Play(p passage.Passage, t grade.Take, o Options, rng *rand.Rand) ([]grade.Tap, error) {
-	t, ok := within(p, t)
-	if !ok {
-		return nil, nil
-	}
-	e, err := grade.Expect(p, t, o.OneKey)
+	return PlayInstead(p, p, t, o, rng)
+}
+
+// PlayInstead is Play for a player who plays the passage q in the place of p:
+// at the same speed, and until the take is over as p is written (see
+// [Instead]). Slips are those of the take of p.
+func PlayInstead(p, q passage.Passage, t grade.Take, o Options, rng *rand.Rand) ([]grade.Tap, error) {
+	e, err := Instead(p, q, t, o.OneKey, Run)
 	if err != nil {
 		return nil, err
 	}
 	for _, s := range o.Slips {
-		e = s.Of(e, p, t.Tempo)
+		e = s.Of(e, q, t.Tempo)
 	}
-	return newPlayer(p, e, o, rng).taps(), nil
+	return newPlayer(q, e, o, rng).taps(), nil
 }
 
 // within narrows the part of a take to voices of a passage; false where it has

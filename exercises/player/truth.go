@@ -23,7 +23,8 @@ const (
 // A Truth is what a made-up player plays in the place of a written part.
 type Truth struct {
 	Kind   string // the name of a change, or one of the kinds above
-	Text   string // what exactly, as precise as it takes to make it again
+	Text   string // what exactly, as [Misread] reads it
+	Loop   Loop   // how the player begins again
 	Played grade.Expected
 }
 
@@ -77,7 +78,7 @@ func (t task) changed(each int, rng *rand.Rand) []Truth {
 		var mine []Truth
 		rng.Shuffle(len(texts[name]), func(i, j int) { texts[name][i], texts[name][j] = texts[name][j], texts[name][i] })
 		for _, text := range texts[name] {
-			if truth, ok := t.misread(name, text); ok && len(mine) < each && !slices.ContainsFunc(mine, truth.same) {
+			if truth, ok := t.misread(name, text, Loop(rng.IntN(2))); ok && len(mine) < each && !slices.ContainsFunc(mine, truth.same) {
 				mine = append(mine, truth)
 			}
 		}
@@ -114,24 +115,23 @@ func (t task) selection(rng *rand.Rand) change.Selection {
 
 // misread returns the truth that a change of the catalogue makes; false where
 // it does not fit, or moves no stroke of the part.
-func (t task) misread(kind, text string) (Truth, bool) {
+func (t task) misread(kind, text string, loop Loop) (Truth, bool) {
 	p, _, err := Misread(t.steps, t.n, text)
 	if err != nil {
 		return Truth{}, false
 	}
-	return t.truth(kind, text, p)
+	return t.truth(kind, text, p, loop)
 }
 
 // truth returns the truth that a passage is played in the place of the one
 // that is written.
-func (t task) truth(kind, text string, p passage.Passage) (Truth, bool) {
-	take, ok := within(p, t.take)
-	if !ok || slices.ContainsFunc(p.Voices(), t.beyond) {
+func (t task) truth(kind, text string, p passage.Passage, loop Loop) (Truth, bool) {
+	if slices.ContainsFunc(p.Voices(), t.beyond) {
 		return Truth{}, false
 	}
-	played, err := grade.Expect(p, take, t.one)
-	truth := Truth{kind, text, played}
-	return truth, err == nil && !truth.asWritten(t.asked)
+	played, err := Instead(t.steps[t.n].Passage, p, t.take, t.one, loop)
+	truth := Truth{kind, text, loop, played}
+	return truth, err == nil && len(played.Onsets) > 0 && !truth.asWritten(t.asked)
 }
 
 // beyond reports whether a player would need another instrument for a voice
@@ -146,7 +146,7 @@ func (t task) beyond(v passage.Voice) bool {
 func (t task) earlier() []Truth {
 	var all []Truth
 	for i, step := range t.steps[:t.n] {
-		if truth, ok := t.truth(OldStep, fmt.Sprintf("step %d", i+1), step.Passage); ok && !slices.ContainsFunc(all, truth.same) {
+		if truth, ok := t.truth(OldStep, fmt.Sprintf("step %d", i+1), step.Passage, Run); ok && !slices.ContainsFunc(all, truth.same) {
 			all = append(all, truth)
 		}
 	}
@@ -183,7 +183,7 @@ func (t task) slip(s Slip) Truth {
 	if s.Doubled {
 		kind = Doubled
 	}
-	return Truth{kind, s.String(p), s.Of(t.asked, p, t.take.Tempo)}
+	return Truth{kind, s.String(p), Run, s.Of(t.asked, p, t.take.Tempo)}
 }
 
 // stretch chooses a beat, half a beat or a bar.
