@@ -335,7 +335,7 @@ func cardSelect(act, label, value string, options []option) app.UI {
 	for _, o := range options {
 		body = append(body, app.Elem("option").Attr("value", o.value).Attr("selected", o.value == value).Text(o.label))
 	}
-	return app.Elem("select").ID(act).Class("card-choice").DataSet("act", act).Aria("label", label).Body(body...)
+	return app.Elem("select").ID(act).Class("card-choice").DataSet("act", act).Aria("label", label).Attr("value", value).Body(body...)
 }
 
 func chosenArg(c progress.Chosen) string {
