@@ -18,8 +18,8 @@ func init() {
 		},
 		"minutes": haveMinutes,
 		"progress-span": func(s State, m Acted) (State, []Effect) {
-			if span, ok := progress.SpanNamed(m.Arg); ok {
-				s.Progress.Span = span
+			if _, ok := progress.SpanNamed(m.Arg); ok {
+				s.Progress.Span = m.Arg
 			}
 			return s, nil
 		},

@@ -44,7 +44,7 @@ func dueBox(s State, pic progressPicture) app.UI {
 func spanBox(s State) app.UI {
 	var all []app.UI
 	for _, span := range progress.Spans() {
-		all = append(all, button("progress-span", span.String()).Aria("pressed", span == s.Progress.Span).Text(span.Label()))
+		all = append(all, button("progress-span", span.String()).Aria("pressed", span == s.span()).Text(span.Label()))
 	}
 	return app.Elem("div").Class("one-of").Role("group").Aria("label", "How far back").Body(all...)
 }

@@ -17,7 +17,7 @@ const progressPath = "/progress/"
 
 // Progress is what the player chose on the Progress page.
 type Progress struct {
-	Span   progress.Span
+	Span   string          // its name; "" for the one that fits
 	Tuplet string          // whose splits; "" for the one played last
 	Weak   progress.Chosen // whose weak places; zero for what was played last
 	Every  bool            // all climbs are shown, not only those played last
@@ -25,9 +25,17 @@ type Progress struct {
 	Open   string          // name of the take whose row is open; "" for none
 }
 
+// span is how far the page looks back.
+func (s State) span() progress.Span {
+	if span, ok := progress.SpanNamed(s.Progress.Span); ok {
+		return span
+	}
+	return progress.Fitting(s.Book, s.Now)
+}
+
 // question is what the page asks of the book.
 func (s State) question() progress.Question {
-	q := progress.Question{Now: s.Now, Span: s.Progress.Span, Tuplet: s.Progress.Tuplet, Weak: s.Progress.Weak}
+	q := progress.Question{Now: s.Now, Span: s.span(), Tuplet: s.Progress.Tuplet, Weak: s.Progress.Weak}
 	for _, e := range s.Library {
 		q.Climbs = append(q.Climbs, progress.Climb{Name: e.Name, Climb: e.Climb})
 	}
@@ -162,7 +170,7 @@ type asked struct {
 func (s State) asked() asked {
 	a := asked{
 		takes: len(s.Book), booked: s.Booked, climbs: len(s.Library), day: s.Now.Format(time.DateOnly),
-		span: s.Progress.Span, tuplet: s.Progress.Tuplet, weak: s.Progress.Weak,
+		span: s.span(), tuplet: s.Progress.Tuplet, weak: s.Progress.Weak,
 	}
 	if len(s.Book) > 0 {
 		a.book = &s.Book[0]

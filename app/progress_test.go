@@ -55,7 +55,7 @@ var progressStates = sync.OnceValue(func() map[string]State {
 	book := learnt()
 	all := map[string]State{"no take": looking(nil), "two takes": looking(book[:2]), "a fortnight": looking(book)}
 	state := func(name string, m ...Msg) { all[name], _ = after(all["a fortnight"], m...) }
-	state("four weeks", doesTo("progress-span", "4"))
+	state("twelve weeks", doesTo("progress-span", "12"))
 	state("all", doesTo("progress-span", "all"))
 	state("a take open", doesTo("take-open", book[len(book)-1].Name))
 	state("older takes", doesTo("takes-page", "1"))
@@ -113,7 +113,7 @@ func TestProgressIsMadeAnewOnlyWhereItChanged(t *testing.T) {
 		changes [3]bool // what is due, charts, takes
 	}{
 		{"nothing", Newer{}, [3]bool{}},
-		{"another span", doesTo("progress-span", "4"), [3]bool{false, true, true}},
+		{"another span", doesTo("progress-span", "12"), [3]bool{false, true, true}},
 		{"another page of takes", doesTo("takes-page", "2"), [3]bool{false, false, true}},
 		{"a take opened", doesTo("take-open", s.Book[0].Name), [3]bool{false, false, true}},
 		{"more minutes", sets("minutes", "60"), [3]bool{true, false, false}},
@@ -234,7 +234,7 @@ func BenchmarkOpenProgress(b *testing.B) {
 	for _, n := range []int{150, 10_000} {
 		s := looking(bookOf(n))
 		for _, span := range progress.Spans() {
-			s.Progress.Span = span
+			s.Progress.Span = span.String()
 			b.Run(fmt.Sprintf("%d/%s", n, span.Label()), func(b *testing.B) {
 				for b.Loop() {
 					pageOf(s)

@@ -44,6 +44,20 @@ func (s Span) String() string { return spans[s].name }
 // Label returns the span in words.
 func (s Span) Label() string { return spans[s].label }
 
+// Fitting returns the span that a book is best looked at in: the shortest that
+// holds all of it, at most twelve weeks.
+func Fitting(entries []logbook.Entry, now time.Time) Span {
+	for i := range entries { // the first that is plausible is the oldest
+		if at := entries[i].At; at.Year() >= oldest {
+			if now.Sub(at) > time.Duration(spans[FourWeeks].weeks)*7*24*time.Hour {
+				return TwelveWeeks
+			}
+			break
+		}
+	}
+	return FourWeeks
+}
+
 // SpanNamed returns the span of a name.
 func SpanNamed(name string) (Span, bool) {
 	for i, s := range spans {
@@ -155,7 +169,7 @@ func newWork(entries []logbook.Entry, q Question) *work {
 	if q.Span == All {
 		weeks = w.weeks(entries)
 	}
-	w.from = w.now.Monday() - Day(7*(weeks-1))
+	w.from = w.now.Monday() - Day(7*weeks) // so many whole weeks, and this one
 	w.r.Span = chart.Span{From: w.cal.midnight(w.from), To: q.Now}
 	w.r.Leaning.Span, w.r.Minutes.Span, w.splits.span = w.r.Span, w.r.Span, w.r.Span
 	w.weak.chosen = q.Weak
@@ -167,11 +181,11 @@ func newWork(entries []logbook.Entry, q Question) *work {
 	return w
 }
 
-// weeks is how many weeks the entries go back, the one that is now included.
+// weeks is how many weeks the entries go back.
 func (w *work) weeks(entries []logbook.Entry) int {
 	for i := range entries {
 		if d := w.cal.day(entries[i].At); w.plausible(d) {
-			return max(int(w.now.Monday()-d.Monday())/7+1, minWeeks)
+			return max(int(w.now.Monday()-d.Monday())/7, minWeeks)
 		}
 	}
 	return minWeeks

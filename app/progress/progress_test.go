@@ -118,8 +118,8 @@ func TestSpans(t *testing.T) {
 		from  string
 		takes int
 	}{
-		{FourWeeks, "2026-11-02", 2},
-		{TwelveWeeks, "2026-09-07", 3},
+		{FourWeeks, "2026-10-26", 2},
+		{TwelveWeeks, "2026-08-31", 3},
 		{All, "2025-10-20", 4}, // 400 days before 26 November is 22 October, a Wednesday
 	} {
 		r := Of(entries, Question{Climbs: climbs, Now: now, Span: c.span})
@@ -130,7 +130,10 @@ func TestSpans(t *testing.T) {
 			t.Errorf("%s is not found by its name", c.span.Label())
 		}
 	}
-	if r := Of(nil, Question{Now: now, Span: All}); r.Span.From.Format(time.DateOnly) != "2026-11-02" {
+	if a, b := Fitting(entries[2:], now), Fitting(entries, now); a != FourWeeks || b != TwelveWeeks {
+		t.Errorf("twenty days fit into %s, 400 into %s", a.Label(), b.Label())
+	}
+	if r := Of(nil, Question{Now: now, Span: All}); r.Span.From.Format(time.DateOnly) != "2026-10-26" {
 		t.Errorf("nothing at all: from %v", r.Span.From)
 	}
 }
