@@ -334,7 +334,12 @@ func (s suggester) free(e *Entry) []Spot {
 // last beat, gone.
 func (s suggester) shorter() []meter.Metre {
 	first, _ := s.bars()
-	beats := s.p.Bars[first-1].Metre.Beats()
+	return s.shorterBar(first)
+}
+
+// shorterBar is shorter for a bar.
+func (s suggester) shorterBar(bar int) []meter.Metre {
+	beats := s.p.Bars[bar-1].Metre.Beats()
 	var all []meter.Metre
 	for _, text := range shortened(beats) {
 		if m, err := meter.ParseMetre(text); err == nil {

@@ -22,22 +22,31 @@ import (
 // Where the player stopped early, only strokes before that are expected, and
 // one whose window was still open is not missed.
 func Grade(p passage.Passage, t Take, o Options) (Verdict, error) {
+	g, err := matched(p, t, o)
+	if err != nil {
+		return Verdict{}, err
+	}
+	return g.verdict(p, o), nil
+}
+
+// matched returns a grader that has matched the taps of a take.
+func matched(p passage.Passage, t Take, o Options) (*grader, error) {
 	if o.LatencyMS.OK {
 		t.LatencyMS = o.LatencyMS.Value
 	}
 	if err := bounded(t); err != nil {
-		return Verdict{}, err
+		return nil, err
 	}
 	e, err := Expect(p, t, t.OneKey())
 	if err != nil {
-		return Verdict{}, err
+		return nil, err
 	}
 	g := newGrader(e, t)
 	g.shareOut()
 	for k := range g.byLane {
 		g.matchLane(&g.byLane[k])
 	}
-	return g.verdict(p, o), nil
+	return g, nil
 }
 
 // bounded returns an error where a number of the take is not finite or beyond
