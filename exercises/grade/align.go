@@ -43,7 +43,8 @@ func (a *aligner) gain(strokes, taps []float64) float64 {
 // pairs returns for each stroke the index of its tap, or -1.
 func (a *aligner) pairs(strokes, taps []float64) []int {
 	a.run(strokes, taps, true)
-	return trace(a.los, a.ends, a.how, len(taps))
+	of, _ := target{}.trace(a.los, a.ends, a.how, len(taps))
+	return of
 }
 
 // run is the dynamic programme of match, with one reach for all strokes: row i

@@ -35,13 +35,13 @@ func newEvidence(g *grader) *evidence {
 	}
 	for k := range g.byLane {
 		l := &g.byLane[k]
-		if len(l.tapped) > 0 || len(l.at) > 0 {
+		if len(l.plain) > 0 || len(l.at) > 0 {
 			ev.lanes++
 		}
-		ev.taps[k] = l.tapped
-		ev.total += float64(len(l.tapped))
-		if n := len(l.tapped); n > 0 {
-			ev.end = max(ev.end, l.tapped[n-1]+tapSlack)
+		ev.taps[k] = l.plain
+		ev.total += float64(len(l.plain))
+		if n := len(l.plain); n > 0 {
+			ev.end = max(ev.end, l.plain[n-1]+tapSlack)
 		}
 	}
 	if g.take.Stopped.OK {

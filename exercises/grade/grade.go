@@ -26,7 +26,16 @@ func Grade(p passage.Passage, t Take, o Options) (Verdict, error) {
 	if err != nil {
 		return Verdict{}, err
 	}
-	return g.verdict(p, o), nil
+	v := g.verdict(p, o)
+	if o.NoSearch || !searched {
+		return v, nil
+	}
+	s := newSearch(g, p, o)
+	s.Next(allWork)
+	if m := s.Misreading(); m != nil {
+		v = v.With(m)
+	}
+	return v, nil
 }
 
 // matched returns a grader that has matched the taps of a take.
@@ -117,6 +126,7 @@ type lane struct {
 	onsets, taps []int     // indices in Expected.Onsets and Take.Taps
 	target                 // seconds of the onsets, and their windows
 	tapped       []float64 // seconds of the taps
+	plain        []float64 // those of them that are no grace strokes
 }
 
 // shareOut fills the lanes: one for a single key, else one for each voice. Taps
@@ -160,6 +170,7 @@ func (g *grader) matchLane(l *lane) {
 	l.window, l.graces = windows(l.at), g.gracesOf(l)
 	of, graces := l.match(l.tapped)
 	tapped := g.takeGraces(l, of, graces)
+	l.plain = tapped
 	var due []float64 // onsets that were to be played
 	for k, tap := range of {
 		i := l.onsets[k]

@@ -114,6 +114,10 @@ const (
 	misreadMin = 20 // odds against as written from which a misreading is said
 )
 
+// searchBudget is the work that a search spends at most: readings tried. Our
+// choice; see the benchmark.
+const searchBudget = 60_000
+
 // NewSearch begins to look for the misreading of a take of the passage p. The
 // arguments and errors are those of [Grade].
 func NewSearch(p passage.Passage, t Take, o Options) (*Search, error) {
@@ -340,6 +344,9 @@ func beatsIn(beats []passage.Beat, span [2]meter.Rat) [2]int {
 func (s *Search) Next(work int) bool {
 	until := s.work + work
 	for !s.done && s.work < until {
+		if s.work > searchBudget && s.stage == 0 { // the rest is not tried
+			s.asked, s.queue = nil, nil
+		}
 		s.step()
 	}
 	return s.done
@@ -577,3 +584,9 @@ func (s *Search) sentence(k *class) string {
 	}
 	return k.change.Sentence(s.p)
 }
+
+// allWork is enough for any search.
+const allWork = 1 << 30
+
+// searched says whether Grade looks for misreadings.
+const searched = false
