@@ -80,7 +80,7 @@ func TestTheNextTempoFollows(t *testing.T) {
 	if opened.Tempo != 92 {
 		t.Errorf("opened again at %d", opened.Tempo)
 	}
-	if got := stepFact(0, opened, opened.owned()); got != "now: done at 92, owned 92, goal 100" {
+	if got := stepFact(0, opened, opened.owned()); got != "now: owned 92, goal 100" {
 		t.Errorf("the list says %q", got)
 	}
 	off, _ := after(opened, does("follow"))
@@ -127,5 +127,18 @@ func TestAChosenTempoStays(t *testing.T) {
 	s, _ = after(s, sets("part", "kick"))
 	if s.Tempo != 96 {
 		t.Errorf("back to the kick at %d", s.Tempo)
+	}
+}
+
+func BenchmarkPaceOfTenThousandTakes(b *testing.B) {
+	s := practising(1)
+	for i := range 10_000 {
+		e := at(90+float64(i%5), i%3 > 0)
+		e.Name, e.At = "take", noon.Add(time.Duration(i)*time.Minute)
+		e.Exercise, e.Title, e.Part, e.Whole, e.Spread = s.Library[i%15].Name, s.Library[i%15].Climb.Steps[i%8].Title, "kick", true, grade.Some(8)
+		s.Book = append(s.Book, e)
+	}
+	for b.Loop() {
+		s.pace()
 	}
 }

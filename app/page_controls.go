@@ -127,13 +127,14 @@ func stepFact(i int, s State, owned map[string]int) string {
 	st := s.entry().Climb.Steps[i]
 	tempo := s.Done[stepName(s.entry().Name, st.Title)]
 	var facts []string
-	if tempo > 0 {
+	bpm, near := owned[st.Title], i == s.Step && tempo < goal(st)
+	if tempo > 0 && (bpm == 0 || tempo > bpm && !near) { // with the goal there is room for one
 		facts = append(facts, fmt.Sprintf("done at %d", tempo))
 	}
-	if bpm := owned[st.Title]; bpm > 0 {
+	if bpm > 0 {
 		facts = append(facts, fmt.Sprintf("owned %d", bpm))
 	}
-	if i == s.Step && tempo < goal(st) {
+	if near {
 		facts = append(facts, fmt.Sprintf("goal %d", goal(st)))
 	}
 	fact := strings.Join(facts, ", ")

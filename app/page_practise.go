@@ -29,7 +29,11 @@ func practise(s State, pic Picture) []app.UI {
 				clickBox(s),
 			),
 		),
-		app.Elem("aside").Class("climb").Aria("label", "Climb").Body(climbBox(s), stepList(s)),
+		app.Elem("aside").Class("climb").Aria("label", "Climb").Body(
+			climbBox(s),
+			stepList(s),
+			app.Elem("div").Class("climb-more", "away").Body(silenceBox(s)),
+		),
 		app.Elem("main").Class("room").Body(
 			head(s),
 			tabs(s, pic),
@@ -45,7 +49,7 @@ func head(s State) app.UI {
 	return app.Elem("div").Class("head").Body(
 		app.Elem("h1").ID("title").TabIndex(-1).Text(s.entry().Climb.Title),
 		app.Elem("p").Class("meta").Text(meta(s)),
-		app.Elem("div").Class("head-settings", "away").Body(partBox(s), passesBox(s), silenceBox(s)),
+		app.Elem("div").Class("head-settings", "away").Body(partBox(s), passesBox(s)),
 	)
 }
 

@@ -19,8 +19,8 @@ func setup(s State) []app.UI {
 			app.Elem("h1").ID("title").TabIndex(-1).Text("Setup"),
 			frontNotice(s),
 			app.Elem("div").Class("columns").Body(
-				app.Elem("div").Class("column").Body(howYouPlay(s), touchBox(s), singleBox(s), pedalBox(s), followBox(s)),
-				app.Elem("div").Class("column").Body(delayBox(s), marksBox(s), levelBox(s), clickCellsBox(s)),
+				app.Elem("div").Class("column").Body(howYouPlay(s), touchBox(s), singleBox(s), pedalBox(s), followBox(s), clickCellsBox(s)),
+				app.Elem("div").Class("column").Body(delayBox(s), marksBox(s), levelBox(s)),
 				app.Elem("div").Class("column").Body(lookBox(s), dataBox(s), earsBox(), handsBox()),
 			),
 			app.Elem("p").Class("quiet").Text(lesser(s)),
