@@ -65,6 +65,23 @@ func tempi() []chart.Tempo {
 	return all
 }
 
+// steps reaches four steps in eight weeks, one of them in a day, and owns none
+// on the newest.
+func steps(newest float64) chart.Tempo {
+	c := chart.Tempo{Heading: chart.Heading{Title: "Ore Pass", Note: "step 5 of 9"}, Span: span(8), Goal: 116}
+	for _, s := range []struct {
+		days, step int
+		bpm, owned float64
+	}{
+		{50, 1, 84, 0}, {49, 1, 84, 84}, {45, 1, 96, 96}, {38, 1, 108, 108}, {36, 2, 80, 0}, {35, 2, 80, 80}, {30, 2, 92, 92}, {22, 2, 104, 104},
+		{20, 3, 100, 100}, {19, 4, 76, 0}, {17, 4, 76, 76}, {12, 4, 88, 88}, {6, 4, 96, 96}, {4, 5, 80, 0}, {2, 5, 80, newest}, {0, 1, 112, newest},
+	} {
+		c.Takes = append(c.Takes, chart.Pace{At: ago(0, s.days), BPM: s.bpm, Owned: s.owned, Step: s.step})
+	}
+	c.Takes[len(c.Takes)-1].Step = 5 // back on an old step, which changes nothing
+	return c
+}
+
 func few() chart.Tempo {
 	return chart.Tempo{Heading: chart.Heading{Title: "Stope", Note: "step 1 of 8"}, Span: span(12), Goal: 96,
 		Takes: []chart.Pace{{At: ago(1, 0), BPM: 72}, {At: ago(0, 1), BPM: 80}}}
@@ -162,7 +179,7 @@ func years() chart.Minutes {
 // charts are the pictures that people look at; each has a golden file.
 func charts(t testing.TB) map[string]chart.Chart {
 	all := map[string]chart.Chart{
-		"tempo-few": few(), "tempo-none": chart.Tempo{Heading: chart.Heading{Title: "Cleat"}, Span: span(4)},
+		"tempo-few": few(), "tempo-steps": steps(80), "tempo-steps-none": steps(0), "tempo-none": chart.Tempo{Heading: chart.Heading{Title: "Cleat"}, Span: span(4)},
 		"leaning": leaning(), "leaning-wide": wide(), "leaning-none": chart.Leaning{Span: span(4)},
 		"split": triplets(), "split-seven": septuplet(), "split-none": chart.Split{Span: span(4)},
 		"weak": weak(t), "weak-seven-eighths": sevenEighths(t), "weak-none": chart.Weak{},

@@ -3,20 +3,24 @@ package chart
 import (
 	"math"
 	"strconv"
+	"strings"
 	"time"
 )
 
 // A Pace is one take: the tempo at which it was played, and the tempo owned
-// after it, both in BPM; Owned is 0 where nothing was owned yet.
+// after it, both in BPM; Owned is 0 where nothing was owned yet. Step is the
+// step that was reached, which Owned is of; 0 where there are none.
 type Pace struct {
 	At    time.Time
 	BPM   float64
 	Owned float64
+	Step  int
 }
 
 // A Tempo chart shows how fast one climb, step or part is played: the tempo
 // owned as a stepped line, the slowest to the fastest of each week as a band,
-// the goal dashed. A week without a take has no band, and nothing drops for it.
+// the goal dashed. A week without a take has no band, and nothing drops for it;
+// the line breaks where another step was reached, whose number stands over it.
 type Tempo struct {
 	Heading
 	Span
@@ -29,7 +33,7 @@ type Tempo struct {
 const (
 	tempoLeft   = 30 // three digits and a gap
 	tempoRight  = 38 // the newest value
-	tempoTop    = 12
+	tempoTop    = 21 // the numbers of steps
 	tempoUnder  = 22 // the words under the plot
 	tempoLow    = 96 // height of the plot when narrow, and at most
 	tempoHigh   = 170
@@ -37,6 +41,8 @@ const (
 	dotRadius   = 4
 	leastBPM    = 5  // finest step of the scale
 	bandNarrow  = 3  // least width of a stretch of the band
+	stretchGap  = 3  // what a line is shorter, so that two steps are two lines
+	stepRoom    = 15 // from one number of a step to the next
 	mostChanges = 99 // more than these and the line is drawn by week
 )
 
@@ -51,7 +57,9 @@ func TempoScale(charts ...Tempo) Scale {
 			see(pace.bpm)
 		}
 		for _, s := range t.owned {
-			see(s.bpm)
+			if s.bpm > 0 {
+				see(s.bpm)
+			}
 		}
 		if playable(c.Goal) {
 			see(c.Goal)
@@ -76,7 +84,11 @@ type paces struct {
 	owned []pace // where the tempo owned changes, the first at the left edge if it was owned before
 }
 
-type pace struct{ day, bpm float64 }
+// A pace is a tempo at a time; 0 where none is owned.
+type pace struct {
+	day, bpm float64
+	step     int
+}
 
 func (c Tempo) shown() paces {
 	days := make([]float64, len(c.Takes))
@@ -95,22 +107,25 @@ func (p *paces) take(day float64, t Pace) {
 		return
 	}
 	if p.holds(day) && playable(t.BPM) {
-		p.takes = append(p.takes, pace{day, t.BPM})
+		p.takes = append(p.takes, pace{day, t.BPM, t.Step})
 	}
-	if !playable(t.Owned) {
-		return
+	now, last := pace{max(day, p.from), 0, t.Step}, pace{}
+	if playable(t.Owned) {
+		now.bpm = t.Owned
 	}
-	n := len(p.owned)
-	switch at := max(day, p.from); {
-	case n > 0 && p.owned[n-1].bpm == t.Owned:
-	case n > 0 && p.owned[n-1].day >= at: // before the window: only the last counts
-		p.owned[n-1].bpm = t.Owned
+	if n := len(p.owned); n > 0 {
+		last = p.owned[n-1]
+	}
+	switch {
+	case now.step == last.step && (now.bpm == last.bpm || now.bpm == 0): // what is owned stays owned
+	case len(p.owned) > 0 && last.day >= now.day: // at the left edge only the last counts
+		p.owned[len(p.owned)-1] = now
 	default:
-		p.owned = append(p.owned, pace{at, t.Owned})
+		p.owned = append(p.owned, now)
 	}
 }
 
-// A band is what was played in one stretch of weeks.
+// A reach is what was played in one stretch of weeks.
 type reach struct {
 	n         int
 	low, high float64
@@ -129,13 +144,13 @@ func (p paces) reaches(b bins) []reach {
 	return all
 }
 
-// ownedIn returns the tempo owned at the end of each stretch, 0 for none.
-func (p paces) ownedIn(b bins) []float64 {
-	all := make([]float64, b.n)
-	next, owned := 0, 0.0
+// ownedIn returns what is owned at the end of each stretch.
+func (p paces) ownedIn(b bins) []pace {
+	all := make([]pace, b.n)
+	next, owned := 0, pace{}
 	for i := range all {
 		for ; next < len(p.owned) && b.of(p.owned[next].day) <= i; next++ {
-			owned = p.owned[next].bpm
+			owned = p.owned[next]
 		}
 		all[i] = owned
 	}
@@ -261,22 +276,68 @@ func (t *tempoPlot) run(b bins, all []reach, i, j int) {
 	t.Path("ch-band", form+"z", values...)
 }
 
-// line draws the tempo owned in steps up to now, with its newest value.
+// line draws the tempo owned, the stretch of one step after the other, up to
+// now.
 func (t *tempoPlot) line() {
-	if len(t.owned) == 0 {
-		t.Text("ch-word", "end", t.right, t.top+lineHigh, "none owned yet")
+	changes := t.changes()
+	if len(changes) == 0 {
+		t.newest(0)
 		return
 	}
-	changes := t.changes()
+	t.newest(changes[len(changes)-1].bpm)
+	var reached []pace
+	for len(changes) > 0 {
+		n := 1
+		for n < len(changes) && changes[n].step == changes[0].step && changes[n].bpm >= changes[n-1].bpm {
+			n++
+		}
+		end := t.right
+		if n < len(changes) {
+			end = t.at(changes[n].day) - stretchGap
+		}
+		t.stretch(changes[:n], end)
+		reached, changes = append(reached, changes[0]), changes[n:]
+	}
+	t.steps(reached)
+}
+
+// stretch draws the line of one step from where a tempo is owned.
+func (t *tempoPlot) stretch(changes []pace, end float64) {
+	if changes[0].bpm == 0 {
+		changes = changes[1:]
+	}
+	if len(changes) == 0 {
+		return
+	}
 	form, values := "M# #", []float64{t.at(changes[0].day), t.y(changes[0].bpm)}
 	for _, c := range changes[1:] {
 		form += "H#V#"
 		values = append(values, t.at(c.day), t.y(c.bpm))
 	}
-	last := changes[len(changes)-1].bpm
-	t.Path("ch-line", form+"H#", append(values, t.right)...)
-	t.Circle("ch-dot", t.right, t.y(last), dotRadius)
-	t.Text("ch-value", "", t.right+8, t.y(last)+middle+1, whole(last))
+	t.Path("ch-line", form+"H#", append(values, max(end, t.at(changes[len(changes)-1].day)+1))...)
+}
+
+// newest draws the newest value at its point, or says that there is none.
+func (t *tempoPlot) newest(bpm float64) {
+	if bpm == 0 {
+		t.Text("ch-word", "end", t.width-2, t.bottom-6, "none owned yet")
+		return
+	}
+	t.Circle("ch-dot", t.right, t.y(bpm), dotRadius)
+	t.Text("ch-value", "", t.right+8, t.y(bpm)+middle+1, whole(bpm))
+}
+
+// steps writes over the plot where each step was reached, the newest first where
+// there is no room for all.
+func (t *tempoPlot) steps(reached []pace) {
+	free := t.right
+	for i := len(reached) - 1; i >= 0 && len(reached) > 1; i-- {
+		if x := t.at(reached[i].day); reached[i].step > 0 && x <= free {
+			t.Line("ch-week", x, t.top-5, x, t.top)
+			t.Text("ch-number", "middle", x, t.top-8, strconv.Itoa(reached[i].step))
+			free = x - stepRoom
+		}
+	}
 }
 
 // changes returns the steps of the line, thinned to one a stretch of weeks
@@ -287,9 +348,11 @@ func (t *tempoPlot) changes() []pace {
 	}
 	b := t.bins(int(t.right - t.left))
 	all := []pace{t.owned[0]}
-	for i, bpm := range t.ownedIn(b) {
-		if begin, _ := b.ends(i); bpm > 0 && bpm != all[len(all)-1].bpm {
-			all = append(all, pace{max(begin, all[0].day), bpm})
+	for i, now := range t.ownedIn(b) {
+		last := all[len(all)-1]
+		if begin, _ := b.ends(i); now.bpm != last.bpm || now.step != last.step {
+			now.day = max(begin, last.day)
+			all = append(all, now)
 		}
 	}
 	return all
@@ -314,12 +377,25 @@ func (c Tempo) Words() string {
 }
 
 func (c Tempo) ownedWords(p paces) string {
-	if len(p.owned) == 0 {
-		return "No tempo owned yet."
+	first, last := pace{}, pace{}
+	for _, o := range p.owned {
+		if o.bpm > 0 && first.bpm == 0 {
+			first = o
+		}
+		last = o
 	}
-	first, last := p.owned[0], p.owned[len(p.owned)-1]
-	words := whole(last.bpm) + " BPM owned"
-	if first.bpm != last.bpm {
+	words := "No tempo owned yet"
+	if last.bpm > 0 {
+		words = whole(last.bpm) + " BPM owned"
+	}
+	if last.step > 0 {
+		words = "Step " + strconv.Itoa(last.step) + ": " + strings.ToLower(words[:1]) + words[1:]
+	}
+	switch {
+	case first.bpm == 0 || first == last:
+	case first.step != last.step:
+		words += "; " + p.ago(first.day) + " it was step " + strconv.Itoa(first.step) + " at " + whole(first.bpm)
+	default:
 		words += "; " + p.ago(first.day) + " it was " + whole(first.bpm)
 	}
 	return words + "."
@@ -339,15 +415,18 @@ func (c Tempo) few(p paces) string {
 
 // Rows returns one row a week that was played or in which a tempo was owned.
 func (c Tempo) Rows() [][]string {
-	rows := [][]string{{"title", "week from", "takes", "slowest BPM", "fastest BPM", "owned BPM", "goal BPM"}}
+	rows := [][]string{{"title", "week from", "takes", "slowest BPM", "fastest BPM", "step", "owned BPM", "goal BPM"}}
 	p := c.shown()
 	b := p.bins(mostWeeks)
 	owned := p.ownedIn(b)
 	for i, r := range p.reaches(b) {
-		if r.n == 0 && owned[i] == 0 {
+		if r.n == 0 && owned[i].bpm == 0 {
 			continue
 		}
-		row := []string{c.Title, iso(b.week(i)), strconv.Itoa(r.n), "", "", bpm(owned[i]), bpm(c.Goal)}
+		row := []string{c.Title, iso(b.week(i)), strconv.Itoa(r.n), "", "", "", bpm(owned[i].bpm), bpm(c.Goal)}
+		if owned[i].step > 0 {
+			row[5] = strconv.Itoa(owned[i].step)
+		}
 		if r.n > 0 {
 			row[3], row[4] = bpm(r.low), bpm(r.high)
 		}

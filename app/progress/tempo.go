@@ -13,9 +13,10 @@ import (
 // A Tempo is the tempo that the player owns on one climb: the highest that was
 // passed twice, on the step that was reached. That is the furthest step with
 // minTakes takes, else the furthest played; where several parts of it were
-// played, the one with most takes.
+// played, the one with most takes. The chart goes through the steps as they
+// were reached.
 type Tempo struct {
-	chart.Tempo            // of the step and part
+	chart.Tempo            // of all takes of the climb
 	Chosen                 // the step and part
 	Climb        string    // its title; its name where it is not here any more
 	Step, Of     int       // from 1; Of is 0 where the climb is not here any more
@@ -33,8 +34,16 @@ const minTakes = 3
 type tempi struct {
 	climbs map[string]known
 	by     map[Chosen]*run
-	n      int            // takes so far
-	last   map[string]int // of each climb
+	ways   map[string]*way
+	n      int // takes so far
+}
+
+// A way is one climb as it was gone: the step and part that are reached, and a
+// pace for each take.
+type way struct {
+	reached *run
+	paces   []chart.Pace
+	last    int // take of the whole book that was its last in the span
 }
 
 // known is a climb with the places of its steps.
@@ -51,7 +60,7 @@ type run struct {
 }
 
 func newTempi(climbs []Climb) tempi {
-	t := tempi{climbs: map[string]known{}, by: map[Chosen]*run{}, last: map[string]int{}}
+	t := tempi{climbs: map[string]known{}, by: map[Chosen]*run{}, ways: map[string]*way{}}
 	for _, c := range climbs {
 		k := known{c.Climb, map[string]int{}}
 		for i, s := range c.Steps {
@@ -83,10 +92,30 @@ func (t *tempi) take(e *logbook.Entry, c Chosen, at time.Time, shown bool) {
 	}
 	t.n++
 	n.nth = t.n
-	if shown {
-		t.last[c.Exercise] = t.n
-	}
 	n.take(e, at, shown)
+	t.way(n).take(e, at, shown, n)
+}
+
+func (t *tempi) way(n *run) *way {
+	w := t.ways[n.Exercise]
+	if w == nil {
+		w = &way{reached: n}
+		t.ways[n.Exercise] = w
+	}
+	return w
+}
+
+// take adds a take of a step and part that has been counted there.
+func (w *way) take(e *logbook.Entry, at time.Time, shown bool, n *run) {
+	if n.further(w.reached) {
+		w.reached = n
+	}
+	pace := chart.Pace{At: at, BPM: e.Tempo, Owned: w.reached.Owned, Step: w.reached.Step}
+	if shown {
+		w.paces, w.last = append(w.paces, pace), n.nth
+		return
+	}
+	w.paces = append(w.paces[:0], pace) // of those before the span the last says what was owned
 }
 
 func (t *tempi) begin(e *logbook.Entry, c Chosen) *run {
@@ -106,13 +135,9 @@ func (n *run) take(e *logbook.Entry, at time.Time, shown bool) {
 	if e.Passed && e.Whole {
 		n.pass(e.Tempo, at)
 	}
-	pace := chart.Pace{At: at, BPM: e.Tempo, Owned: n.Owned}
 	if shown {
 		n.Last++
-		n.Takes = append(n.Takes, pace)
-		return
 	}
-	n.Takes = append(n.Takes[:0], pace) // of those before the span the last says what was owned
 }
 
 // pass counts a passed take: what was passed twice is owned.
@@ -126,24 +151,18 @@ func (n *run) pass(bpm float64, at time.Time) {
 
 // all gives the tempo of each climb that was played in the span.
 func (t *tempi) all(w *work) []Tempo {
-	reached := map[string]*run{}
-	for _, n := range t.by {
-		if was := reached[n.Exercise]; was == nil || n.further(was) {
-			reached[n.Exercise] = n
-		}
-	}
 	var all []Tempo
-	for name, n := range reached {
-		if t.last[name] > 0 {
-			c := t.climbs[name]
-			n.Climb, n.Of, n.Tempo.Span = c.Title, len(c.Steps), w.r.Span
-			if n.Climb == "" {
-				n.Climb = name
+	for name, way := range t.ways {
+		if way.last > 0 {
+			c, x := t.climbs[name], way.reached.Tempo
+			x.Climb, x.Of, x.Tempo.Span, x.Takes = c.Title, len(c.Steps), w.r.Span, way.paces
+			if x.Climb == "" {
+				x.Climb = name
 			}
-			all = append(all, n.Tempo)
+			all = append(all, x)
 		}
 	}
-	sort.Slice(all, func(i, j int) bool { return t.last[all[i].Exercise] > t.last[all[j].Exercise] })
+	sort.Slice(all, func(i, j int) bool { return t.ways[all[i].Exercise].last > t.ways[all[j].Exercise].last })
 	return all
 }
 
