@@ -81,7 +81,6 @@ func init() { // a table of functions that look into it
 		"master":        balanced(choose(100, func(x *Settings, n int) { x.Master = n })),
 		"theme":         theme,
 		"single":        func(s State, _ Acted) (State, []Effect) { return with(s, func(x *Settings) { x.Single = !x.Single }) },
-		"backup":        func(s State, _ Acted) (State, []Effect) { return s, []Effect{Backup{"stampmill-backup.json"}} },
 		"delete": func(s State, _ Acted) (State, []Effect) {
 			s.Setup.Deleting = true
 			return s, []Effect{Focus{"delete-no"}}

@@ -205,11 +205,3 @@ func theme(s State, m Acted) (State, []Effect) {
 	s, effects := with(s, func(x *Settings) { x.Theme = m.Arg })
 	return s, append(effects, Look{m.Arg})
 }
-
-// deleteAll forgets everything on this device.
-func deleteAll(s State, _ Acted) (State, []Effect) {
-	fresh := first(s.builtIn())
-	fresh.Page, fresh.Width, fresh.Height, fresh.Calm, fresh.Offline = s.Page, s.Width, s.Height, s.Calm, s.Offline
-	fresh.Notice = Notice{Fact: "Everything was deleted.", Mend: "This page is as on the first visit."}
-	return fresh, []Effect{Halt{}, Held{false}, Forget{""}, Look{""}, balance(fresh), Focus{"title"}}
-}

@@ -48,8 +48,6 @@ type (
 		Step  string
 		Tempo int
 	}
-	// Forget deletes every record whose name begins with Prefix.
-	Forget struct{ Prefix string }
 	// Offer hands a file to the player.
 	Offer struct {
 		Name    string
@@ -64,8 +62,6 @@ type (
 	SaveTake struct{ Name string }
 	// Print prints the page.
 	Print struct{}
-	// Backup hands every record to the player as one file.
-	Backup struct{ Name string }
 	// Focus moves the keyboard to an element.
 	Focus struct{ ID string }
 	// Look sets the colours.
@@ -88,12 +84,10 @@ func (Clear) effect()    {}
 func (Light) effect()    {}
 func (Keep) effect()     {}
 func (Own) effect()      {}
-func (Forget) effect()   {}
 func (Offer) effect()    {}
 func (SaveFile) effect() {}
 func (SaveTake) effect() {}
 func (Print) effect()    {}
-func (Backup) effect()   {}
 func (Focus) effect()    {}
 func (Look) effect()     {}
 func (Go) effect()       {}

@@ -259,28 +259,6 @@ func lookBox(s State) app.UI {
 	return section("look", "Look", app.Elem("div").Class("one-of").Role("group").Aria("labelledby", "look").Body(all...))
 }
 
-func dataBox(s State) app.UI {
-	kept := capital(countWord(s.Takes, "take")) + ", only in this browser. If you clear it, they are gone."
-	if s.Takes == 0 {
-		kept = "No take yet. Takes are kept only in this browser; if you clear it, they are gone."
-	}
-	body := []app.UI{
-		app.Elem("p").Class("second").Text(kept),
-		button("backup", "").Class("wide").Text("Save a backup"),
-	}
-	if !s.Setup.Deleting {
-		body = append(body,
-			button("delete", "").ID("delete").Class("wide", "danger").Text("Delete everything…"),
-			app.Elem("p").Class("second").Text("Deleting asks once more and names what goes."))
-		return section("data", "Your data", body...)
-	}
-	body = append(body,
-		app.Elem("p").Class("fact").ID("delete-what").Body(app.Elem("strong").Text("This deletes "+countWord(s.Takes, "take")+", the passed steps, the keys, the delay and every setting"), app.Text(" from this device. It cannot be undone.")),
-		button("delete-no", "").ID("delete-no").Class("wide").Text("Keep everything"),
-		button("delete-yes", "").Class("wide", "danger").Aria("describedby", "delete-what").Text("Delete everything now"))
-	return section("data", "Your data", body...)
-}
-
 func earsBox() app.UI {
 	return section("ears", "Your ears",
 		app.Elem("p").Text("Stampmill can set its own level but cannot know how loud it is where you are. Start low and turn up slowly. If you must raise your voice over it, it is too loud. Rest your ears between takes. Ringing or dull hearing afterwards: it was too loud, or too long; if it lasts, see a professional."))

@@ -1,17 +1,18 @@
 package app
 
 import (
-	"encoding/json"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
 
+	"stampmill/app/logbook"
+	"stampmill/app/port"
 	"stampmill/app/shelf"
 	"stampmill/app/transport"
 	"stampmill/exercises"
+	"stampmill/exercises/grade"
 )
 
 // A Program runs the state: it hands what happens to [Update], does the
@@ -22,12 +23,14 @@ type Program struct {
 	transport *transport.Transport
 	now       func() time.Time
 
-	state   State
-	picture Picture
-	shelf   shelf.Shelf
-	base    map[string]string // text of each exercise of the shelf as last seen here
-	put     map[string]func() // ends the wait of work that was put off
-	after   []func()          // done when the page was drawn
+	state    State
+	picture  Picture
+	shelf    shelf.Shelf
+	book     *logbook.Book
+	transfer func()            // stops the large file that is being written or read; nil for none
+	base     map[string]string // text of each exercise of the shelf as last seen here
+	put      map[string]func() // ends the wait of work that was put off
+	after    []func()          // done when the page was drawn
 
 	waiting []Msg
 	busy    bool
@@ -64,6 +67,7 @@ func New(ports Ports) *Program {
 		p.do(Prepare{plan})
 	}
 	p.picture = draw(p.state)
+	p.openBook()
 	return p
 }
 
@@ -102,24 +106,11 @@ func (p *Program) restored(s State) State {
 		}
 	}
 	s.Lesser = lesser
-	return p.counted(s)
+	return s
 }
 
 // setAside keeps a record that could not be read, for people who can.
 func (p *Program) setAside(name, stored string) { _ = p.ports.Store.Put(unreadPrefix+name, stored) }
-
-func (p *Program) counted(s State) State {
-	names := p.ports.Store.Names(takePrefix)
-	s.Takes, s.Today = len(names), 0
-	now := p.now()
-	midnight := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location())
-	for _, name := range names {
-		if name >= takePrefix+stamp(midnight) { // names sort by time
-			s.Today++
-		}
-	}
-	return s
-}
 
 // Dispatch hands what happened to [Update] and does what comes of it. What
 // happens meanwhile waits its turn.
@@ -243,10 +234,16 @@ func (p *Program) do(e Effect) {
 		if done, _ := readDone(stored); done[e.Step] < e.Tempo {
 			p.keep(doneName, done.with(e.Step, e.Tempo).write())
 		}
-	case Forget:
-		for _, name := range p.ports.Store.Names(e.Prefix) {
-			_ = p.ports.Store.Delete(name)
-		}
+	case KeepTake:
+		p.keepTake(e.Play)
+	case Rebook:
+		p.book.Revise(e.Entry)
+	case SaveLost:
+		p.saveLost()
+	case DeleteAll:
+		p.deleteEverything()
+	case Persist:
+		p.ports.Archive.Persist(func(bool) {})
 	case Offer:
 		p.ports.Files.Save(e.Name, "application/json", e.Content)
 	case SaveFile:
@@ -256,7 +253,13 @@ func (p *Program) do(e Effect) {
 	case Print:
 		p.ports.Screen.Print()
 	case Backup:
-		p.ports.Files.Save(e.Name, "application/json", p.backup())
+		p.saveBackup(e.Name)
+	case OpenBackup:
+		p.openBackup()
+	case SaveHits:
+		p.saveHits(e.Name)
+	case StopTransfer:
+		p.stopTransfer()
 	case Focus:
 		p.focus = e.ID
 	case Look:
@@ -278,14 +281,19 @@ func (p *Program) keep(name, value string) {
 
 // saveTake hands out a take as it is stored.
 func (p *Program) saveTake(name string) {
-	stored, ok := p.ports.Store.Get(name)
-	if !ok {
-		return
-	}
-	var r Record
-	if json.Unmarshal([]byte(stored), &r) == nil {
-		p.ports.Files.Save(strings.ReplaceAll(strings.TrimPrefix(name, takePrefix), "/", "-")+".take.json", "application/json", r.Take)
-	}
+	p.ports.Archive.Get([]string{name}, func(records []port.Record, err error) {
+		if err != nil || len(records) == 0 {
+			p.Dispatch(Unsaved{"This take could not be read."})
+			return
+		}
+		r, err := logbook.ReadRecord(records[0].Value)
+		if err != nil {
+			p.Dispatch(Unsaved{sentence(err.Error())})
+			return
+		}
+		file, _ := grade.WriteTake(r.Take) // what was read can be written
+		p.ports.Files.Save(logbook.Stamp(r.At)+"-"+fileName(r.Take), "application/json", file)
+	})
 }
 
 func (p *Program) play(e Play) {
@@ -374,16 +382,6 @@ func (p *Program) balance(e Balance) {
 		p.transport.Level(v, gain)
 	}
 	p.transport.Master(e.Master)
-}
-
-// backup is every record of this device in one file.
-func (p *Program) backup() []byte {
-	records := map[string]string{}
-	for _, name := range p.ports.Store.Names("") {
-		records[name], _ = p.ports.Store.Get(name)
-	}
-	b, _ := json.MarshalIndent(map[string]any{"stampmill_backup": 1, "records": records}, "", "\t") // strings: cannot fail
-	return b
 }
 
 // open goes to a page of the site.

@@ -7,9 +7,14 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
+	"stampmill/app/logbook"
+	"stampmill/app/port"
 	"stampmill/app/port/memory"
 	"stampmill/app/transport/fake"
 	"stampmill/exercises/grade"
+	"stampmill/exercises/meter"
 )
 
 // A stage is a program on simulated ports.
@@ -20,13 +25,30 @@ type stage struct {
 	audio *fake.Audio
 }
 
-func newStage(kept map[string]string) stage {
-	d := memory.New(kept)
+func newStage(kept map[string]string) stage { return newStageOn(memory.New(kept)) }
+
+// newStageOn opens the program on a device, and waits until it is at rest.
+func newStageOn(d *memory.Window) stage {
 	c := fake.NewClock()
 	a := fake.NewAudio(c)
 	p := New(d.Ports(a, c))
 	p.Dispatch(Went{"/practise/"})
+	c.RunUntil(1000, func() bool { return p.state.Booked != BookLoading })
 	return stage{p, d, c, a}
+}
+
+// again is the next visit to the same device.
+func (st stage) again() stage {
+	d := memory.New(st.desk.Kept)
+	d.Archive = st.desk.Archive.Window()
+	return newStageOn(d)
+}
+
+// archived are the names of the records in the archive that begin so.
+func (st stage) archived(prefix string) []string {
+	var names []string
+	st.desk.Archive.Names(prefix, func(all []string, _ error) { names = all })
+	return names
 }
 
 // known is a player of short takes whose keys have no delay.
@@ -78,9 +100,12 @@ func TestATakeThroughThePorts(t *testing.T) {
 	if !moved {
 		t.Error("the playhead never moved")
 	}
-	takes := st.desk.Names(takePrefix)
-	if len(takes) != 1 || !strings.Contains(st.desk.Kept[takes[0]], `"v":1`) {
+	takes := st.archived(logbook.TakePrefix)
+	if len(takes) != 1 || !strings.Contains(string(st.desk.Archive.Kept[takes[0]]), `"v":2`) {
 		t.Errorf("kept %v", takes)
+	}
+	if st.desk.Archive.Asked != 1 {
+		t.Errorf("the browser was asked %d times to keep the records", st.desk.Archive.Asked)
 	}
 	st.act("save", "", "")
 	for name, content := range st.desk.Saved {
@@ -88,8 +113,15 @@ func TestATakeThroughThePorts(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if again := newStage(st.desk.Kept); again.state.Takes != 1 || len(again.state.Done) != 1 {
+	again := st.again()
+	if again.state.Takes != 1 || len(again.state.Done) != 1 {
 		t.Errorf("at the next visit: %d takes, done %v", again.state.Takes, again.state.Done)
+	}
+	if diff := cmp.Diff(st.state.Book, again.state.Book, cmp.Comparer(func(a, b meter.Rat) bool { return a == b })); diff != "" {
+		t.Errorf("the book at the next visit (-then +now):\n%s", diff)
+	}
+	if again.take(t, 0); again.desk.Archive.Asked != 0 {
+		t.Error("the browser was asked again")
 	}
 }
 
@@ -111,23 +143,57 @@ func TestPassedStepsOfAnotherWindowAreKept(t *testing.T) {
 
 // At eight in the evening in New York the day has changed in UTC.
 func TestTodayIsTheDayOfThePlayer(t *testing.T) {
-	st := newStage(known())
-	evening := time.Date(2026, 11, 24, 20, 0, 0, 0, time.FixedZone("EST", -5*3600))
-	for _, before := range []time.Duration{0, 8 * time.Hour, 21 * time.Hour} {
-		st.desk.Kept[takeName(evening.Add(-before), grade.Take{})] = "{}"
+	s := first(nil)
+	s.Now = time.Date(2026, 11, 24, 20, 0, 0, 0, time.FixedZone("EST", -5*3600))
+	for _, before := range []time.Duration{21 * time.Hour, 8 * time.Hour, 0} {
+		s = booked(s, logbook.Entry{Name: before.String(), At: s.Now.Add(-before).UTC()})
 	}
-	st.now = func() time.Time { return evening }
-	if s := st.counted(st.state); s.Takes != 3 || s.Today != 2 {
+	if s.Takes != 3 || s.Today != 2 {
 		t.Errorf("%d takes, %d of today", s.Takes, s.Today)
 	}
 }
 
 func TestNoRoomForATake(t *testing.T) {
 	st := newStage(known())
-	st.desk.Full = takePrefix
+	st.desk.Archive.Room = 100
 	st.take(t, 0)
-	if st.state.Notice.Fact != "This device has no room for the take." || st.state.Verdict == nil {
-		t.Errorf("notice %+v", st.state.Notice)
+	if st.state.Notice.Fact != "This device has no room for the take." || st.state.Verdict == nil || st.state.Takes != 1 {
+		t.Errorf("%d takes, notice %+v", st.state.Takes, st.state.Notice)
+	}
+	st.act("save-lost", "", "")
+	saved := st.desk.Saved["stampmill-takes.json"]
+	if st.act("start", "", ""); !logbook.IsBackup([]byte(saved)) {
+		t.Errorf("offered %q", saved)
+	}
+	st.act("stop", "", "")
+	st.desk.Archive.Room = 0
+	st.take(t, 0)
+	if len(st.archived(logbook.TakePrefix)) != 2 || strings.Contains(st.state.Notice.Fact, "room") {
+		t.Errorf("with room again: kept %q, notice %+v", st.archived(""), st.state.Notice)
+	}
+	st.readBackup([]byte(saved))
+	st.clock.Run(1000)
+	if len(st.archived(logbook.TakePrefix)) != 2 || !strings.Contains(st.state.Notice.Mend, "one was here already") {
+		t.Errorf("what was offered came in again: %+v", st.state.Notice)
+	}
+}
+
+// A browser that never answers is not taken for one that stored the take.
+func TestNoAnswerAboutATake(t *testing.T) {
+	st := newStage(known())
+	st.desk.Archive.Slow = true
+	st.take(t, 0)
+	if st.state.Notice.Fact != "" {
+		t.Fatalf("at once: %+v", st.state.Notice)
+	}
+	st.clock.Run(answerAfter + 1)
+	if st.state.Notice.Fact != lostFact {
+		t.Errorf("after %d ms: %+v", answerAfter, st.state.Notice)
+	}
+	for st.desk.Archive.Answer() {
+	}
+	if st.state.Notice.Fact != "" {
+		t.Errorf("when it answers: %+v", st.state.Notice)
 	}
 }
 
@@ -151,7 +217,7 @@ func TestTouchAreasLight(t *testing.T) {
 }
 
 func TestBadRecordsAreSaidAndSetAside(t *testing.T) {
-	st := newStage(map[string]string{settingsName: `{"v":1,"areas":7}`, doneName: `?`, takePrefix + "x": "anything"})
+	st := newStage(map[string]string{settingsName: `{"v":1,"areas":7}`, doneName: `?`, logbook.TakePrefix + "x": "anything"})
 	said := lesser(st.state)
 	if !strings.Contains(said, "Some settings could not be read: the touch areas.") || !strings.Contains(said, "Some passed steps could not be read.") {
 		t.Errorf("said %q", said)
@@ -159,22 +225,52 @@ func TestBadRecordsAreSaidAndSetAside(t *testing.T) {
 	if st.desk.Kept[unreadPrefix+settingsName] != `{"v":1,"areas":7}` || st.desk.Kept[unreadPrefix+doneName] != "?" {
 		t.Errorf("kept %v", st.desk.Kept)
 	}
-	if st.state.Takes != 1 {
-		t.Errorf("%d takes", st.state.Takes)
+	if string(st.desk.Archive.Kept["unread/take/x"]) != "anything" || !strings.Contains(said, "One take could not be read.") {
+		t.Errorf("archived %q, said %q", st.archived(""), said)
 	}
 }
 
 func TestBackupAndDelete(t *testing.T) {
 	st := newStage(known())
-	st.desk.Kept[takePrefix+"a"] = "{}"
+	st.take(t, 0)
+	st.act("hits", "", "")
 	st.act("backup", "", "")
-	if b := st.desk.Saved["stampmill-backup.json"]; !strings.Contains(b, `"take/a"`) || !strings.Contains(b, `"settings"`) {
-		t.Errorf("backup %s", b)
+	st.clock.Run(1000)
+	backup := st.desk.Saved[backupName(st.state)]
+	if !strings.Contains(backup, `"`+st.state.Book[0].Name+`":{`) || !strings.Contains(backup, `"settings":{`) {
+		t.Fatalf("backup %s", backup)
+	}
+	if st.state.Transfer.What != "" {
+		t.Errorf("still %+v", st.state.Transfer)
+	}
+	for _, act := range []string{"delete", "delete-yes"} {
+		st.act(act, "", "")
+	}
+	st.clock.Run(1000)
+	if len(st.desk.Kept)+len(st.desk.Archive.Kept) != 0 || st.state.Takes != 0 || st.state.Notice.Fact != "Everything was deleted." {
+		t.Errorf("still kept: %v, %q; notice %+v", st.desk.Kept, st.archived(""), st.state.Notice)
+	}
+	st.desk.Drop(memory.File{Name: "b.json", Content: []byte(backup)})
+	st.clock.Run(1000)
+	if st.state.Takes != 1 || len(st.state.Done) != 1 || st.state.Settings.Delays["keyboard"].Stale || len(st.state.Settings.Delays) != 2 {
+		t.Errorf("after reading the backup: %d takes, done %v, settings %+v, notice %+v", st.state.Takes, st.state.Done, st.state.Settings, st.state.Notice)
+	}
+}
+
+func TestDeletingThatFailsIsSaid(t *testing.T) {
+	st := newStage(known())
+	st.take(t, 0)
+	st.desk.Archive.Fault = func(call string) error {
+		if call == "Clear" {
+			return port.ErrClosed
+		}
+		return nil
 	}
 	st.act("delete", "", "")
 	st.act("delete-yes", "", "")
-	if len(st.desk.Kept) != 0 {
-		t.Errorf("still kept: %v", st.desk.Kept)
+	st.clock.Run(1000)
+	if st.state.Notice.Fact != "Not everything was deleted." || st.state.Takes != 1 || len(st.state.Done) != 1 {
+		t.Errorf("%d takes, notice %+v", st.state.Takes, st.state.Notice)
 	}
 }
 

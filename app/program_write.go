@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stampmill/app/draft"
+	"stampmill/app/logbook"
 	"stampmill/app/port"
 	"stampmill/app/shelf"
 	"stampmill/exercises/drill"
@@ -15,6 +16,9 @@ import (
 
 // fileMime is the media type of exercise text.
 const fileMime = "text/plain;charset=utf-8"
+
+// mostText is how many bytes an exercise may have.
+const mostText = drill.MaxFile
 
 // listenToWriting joins the ports to what the Write page wants to know.
 func (p *Program) listenToWriting() {
@@ -27,7 +31,7 @@ func (p *Program) listenToWriting() {
 		p.Dispatch(Pointed{pt})
 		return p.used
 	})
-	p.ports.Files.OnDrop(drill.MaxFile, p.came)
+	p.ports.Files.OnDrop(logbook.MaxBackup, p.dropped)
 	p.ports.Address.OnFragment(p.linked)
 	p.ports.Store.OnChange(func(name string) {
 		if name == "" || strings.HasPrefix(name, shelf.Prefix) {
@@ -103,7 +107,7 @@ func (p *Program) doWriting(e Effect) {
 	case Held:
 		p.ports.Screen.Hold(e.On)
 	case OpenFile:
-		p.ports.Files.Open([]string{".drill", ".txt", "text/plain"}, drill.MaxFile, p.came)
+		p.ports.Files.Open([]string{".drill", ".txt", "text/plain"}, mostText, p.came)
 	case CopyLink:
 		p.copyLink(e.Text)
 	case Download:

@@ -46,6 +46,7 @@ type Settings struct {
 	Follow  bool   `json:"follow"`  // the tempo follows the player
 	Passes  int    `json:"passes"`  // a take, 1 to maxPasses
 	Heard   bool   `json:"heard"`   // a sound was played before: the first caution has been seen
+	Asked   bool   `json:"asked"`   // the browser was asked not to clear the records by itself
 	Rate    int    `json:"rate"`    // frames a second of the device last time; 0: not known
 }
 
@@ -53,7 +54,6 @@ type Settings struct {
 const (
 	settingsName = "settings"
 	doneName     = "done"
-	takePrefix   = "take/"
 	unreadPrefix = "unread/" // records that could not be read are kept under this
 )
 
@@ -175,6 +175,8 @@ var fields = []field{
 	{"levels", "the levels", func(s *Settings) any { return &s.Levels }, goodLevels},
 	{"theme", "the look", func(s *Settings) any { return &s.Theme }, func(s Settings) bool { return slices.Contains([]string{"", "dark", "light"}, s.Theme) }},
 	{"single", "the single keys", func(s *Settings) any { return &s.Single }, nil},
+	{"one_pedal", "the pedals", func(s *Settings) any { return &s.OnePedal }, nil},
+	{"asked", "what the browser was asked", func(s *Settings) any { return &s.Asked }, nil},
 	{"pass_hits", "the hits to move on", func(s *Settings) any { return &s.PassHits }, func(s Settings) bool { return within(s.PassHits, leastPassHits, 100) }},
 	{"pass_extra", "the extra hits to move on", func(s *Settings) any { return &s.PassExtra }, func(s Settings) bool { return within(s.PassExtra, 0, mostPassExtra) }},
 	{"pass_spread", "the spread to move on", func(s *Settings) any { return &s.PassSpread }, func(s Settings) bool { return within(s.PassSpread, leastPassSpread, mostPassSpread) }},

@@ -81,6 +81,7 @@ type State struct {
 	Offline  bool
 	Setup    Setup
 	Write    Write
+	Transfer Transfer
 	Progress Progress
 }
 

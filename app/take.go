@@ -1,7 +1,6 @@
 package app
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -11,22 +10,12 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// recordVersion is the version of a stored take.
-const recordVersion = 1
-
-// A Record is a take as it is stored: what happened, when, and nothing
-// derived.
-type Record struct {
-	Version int             `json:"v"`
-	At      string          `json:"at"` // RFC 3339, when it ended
-	Take    json.RawMessage `json:"take"`
-}
-
 // A Verdict is what grading said of a take, with what it was said of.
 type Verdict struct {
 	grade.Verdict
 	Take  Take
 	Name  string    // of the record of the take
+	Text  string    // of the climb as it was played; "" where it has none
 	At    time.Time // when it ended
 	JSON  []byte    // the take as it is saved
 	Loop  Range     // bars that were played
@@ -61,16 +50,20 @@ func judged(s State, now time.Time) (State, []Effect) {
 		s.Notice = Notice{Fact: "This take could not be written.", Mend: err.Error()}
 		return s, []Effect{Clear{}, Focus{"go"}}
 	}
-	verdict := Verdict{Verdict: v, Take: t, Name: takeName(now, t.Take), At: now, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
+	verdict := Verdict{Verdict: v, Take: t, At: now, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
 	verdict.Last = s.Spread
+	keep, err := named(s, &verdict)
+	if err != nil {
+		s.Notice = Notice{Fact: "This take could not be written.", Mend: err.Error()}
+		return s, []Effect{Clear{}, Focus{"go"}}
+	}
 	s.Verdict = &verdict
 	s = booked(s, verdict.entry(s))
 	s.Bar, _ = s.bars()
 	s.Minutes += takeMinutes(t)
-	s.Takes, s.Today = s.Takes+1, s.Today+1
 	s.Lesser = append(s.Lesser, remarks(t)...)
 	s = rest(s)
-	effects := []Effect{Clear{}, Keep{verdict.Name, record(now, file)}}
+	effects := []Effect{Clear{}, keep}
 	s, more := passed(s)
 	return s, append(append(effects, more...), Focus{"next"})
 }
@@ -137,23 +130,6 @@ func takeMinutes(t Take) float64 {
 		return t.Stopped.Value / 60
 	}
 	return float64(t.Passes) * t.Expected.PassSeconds / 60
-}
-
-// takeName names the record of a take, so that names sort by time.
-func takeName(now time.Time, t grade.Take) string {
-	return fmt.Sprintf("%s%s-%s-%d", takePrefix, stamp(now), t.Exercise, t.Step)
-}
-
-// stamp writes a moment so that names sort by it.
-func stamp(at time.Time) string { return at.UTC().Format("2006-01-02T15-04-05.000Z") }
-
-func record(now time.Time, take []byte) string {
-	var compact json.RawMessage = take
-	b, err := json.Marshal(Record{recordVersion, now.UTC().Format(time.RFC3339Nano), compact})
-	if err != nil {
-		return "" // the writer of takes writes valid JSON
-	}
-	return string(b)
 }
 
 // fileName names the download of a take.

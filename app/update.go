@@ -44,7 +44,21 @@ func Update(s State, m Msg) (State, []Effect) {
 	case Said:
 		return said(s, m)
 	case Full:
-		return full(s, m.Name)
+		s.Lesser = say(s.Lesser, Notice{Fact: "This device has no room for the settings.", Mend: "They hold until the page is closed."})
+	case Read:
+		return read(s, m.News)
+	case TakeKept:
+		return found(s, m)
+	case TakeLost:
+		return lost(s, m)
+	case Transferred:
+		return transferred(s, m)
+	case Restored:
+		return restored(s, m)
+	case Unsaved:
+		return unsaved(s, m)
+	case Deleted:
+		return deleted(s, m)
 	case Sized:
 		phone := s.phone()
 		s.Width, s.Height = m.Width, m.Height
@@ -344,20 +358,6 @@ func said(s State, m Said) (State, []Effect) {
 	}
 	if s.Phase == Playing {
 		return s, []Effect{Same{}}
-	}
-	return s, nil
-}
-
-func full(s State, name string) (State, []Effect) {
-	switch {
-	case name == settingsName || name == doneName:
-		s.Lesser = say(s.Lesser, Notice{Fact: "This device has no room for the settings.", Mend: "They hold until the page is closed."})
-	default:
-		s.Takes, s.Today = s.Takes-1, s.Today-1
-		s.Notice = Notice{
-			Fact: "This device has no room for the take.", Mend: "Save it as a file, and a backup in Setup; then delete everything there. Until then nothing new is kept.",
-			Act: "save", Label: "Save this take",
-		}
 	}
 	return s, nil
 }

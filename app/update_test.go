@@ -87,8 +87,8 @@ func TestATakeFromStartToVerdict(t *testing.T) {
 	if math.Abs(v.Leaning.Value-12) > 1e-6 {
 		t.Errorf("leaning %v, want 12 late: 22 sent, 10 of them delay", v.Leaning.Value)
 	}
-	if kept, _ := has[Keep](effects); !strings.HasPrefix(kept.Name, "take/2026-11-24T12-00-00.000Z-headframe-1") {
-		t.Errorf("the take was kept as %q", kept.Name)
+	if kept, _ := has[KeepTake](effects); !strings.HasPrefix(kept.Play.Entry.Name, "take/2026-11-24T12-00-00.000Z-") {
+		t.Errorf("the take was kept as %q", kept.Play.Entry.Name)
 	}
 	if f, _ := has[Focus](effects); f.ID != "next" {
 		t.Errorf("focus on %q, want the next act", f.ID)
@@ -201,8 +201,8 @@ func TestStops(t *testing.T) {
 		}
 	}
 	s, effects := after(tapped, escape)
-	if kept, _ := has[Keep](effects); !strings.HasPrefix(kept.Name, "take/2026-11-24T12") {
-		t.Errorf("a stopped take is kept as %q", kept.Name)
+	if kept, _ := has[KeepTake](effects); !strings.HasPrefix(kept.Play.Entry.Name, "take/2026-11-24T12") {
+		t.Errorf("a stopped take is kept as %q", kept.Play.Entry.Name)
 	}
 	if s.Verdict.Expected >= 32 || !s.Verdict.Take.Stopped.OK {
 		t.Errorf("a stopped take expects %d strokes, want those up to the stop", s.Verdict.Expected)
@@ -422,7 +422,7 @@ func TestALoopIsPlayedAndGradedAsItsBars(t *testing.T) {
 			t.Errorf("a stroke of bar %d", p.Place.Bar)
 		}
 	}
-	if _, ok := has[Keep](effects); !ok || len(s.Done) != 0 {
+	if _, ok := has[KeepTake](effects); !ok || len(s.Done) != 0 {
 		t.Errorf("done %v: one bar does not pass the step", s.Done)
 	}
 }
@@ -568,9 +568,12 @@ func TestNoHit(t *testing.T) {
 
 func TestAFullStoreOffersTheTakeAsAFile(t *testing.T) {
 	s, _ := playTake(practising(1), 12)
-	s, _ = after(s, Full{"take/x"})
-	if s.Notice.Act != "save" {
+	s, _ = after(s, TakeLost{roomWhy, 1})
+	if s.Notice.Act != "save-lost" {
 		t.Fatalf("notice %+v", s.Notice)
+	}
+	if _, effects := after(s, does("save-lost")); !slices.Contains(effects, Effect(SaveLost{})) {
+		t.Errorf("effects %v", effects)
 	}
 	_, effects := after(s, does("save"))
 	if e, ok := has[Offer](effects); !ok || e.Name != "headframe-step-1-at-92.take.json" || !strings.Contains(string(e.Content), `"stampmill"`) {
@@ -711,12 +714,18 @@ func TestDeletingEverythingAsksFirst(t *testing.T) {
 	s := practising(3)
 	s.Done = Done{"headframe/Stamp": 100}
 	s, effects := after(s, Went{"/setup/"}, does("delete"))
-	if _, gone := has[Forget](effects); gone || !s.Setup.Deleting {
+	if _, gone := has[DeleteAll](effects); gone || !s.Setup.Deleting {
 		t.Fatal("deleted without asking")
 	}
 	s, effects = after(s, does("delete-yes"))
-	if f, ok := has[Forget](effects); !ok || f.Prefix != "" || len(s.Done) != 0 || len(s.Settings.Delays) != 0 {
-		t.Errorf("effects %v, done %v", effects, s.Done)
+	if _, gone := has[DeleteAll](effects); !gone || len(s.Done) == 0 {
+		t.Errorf("effects %v, done %v: it is not deleted yet", effects, s.Done)
+	}
+	if s, _ := after(s, Deleted{"It is in use."}); len(s.Done) == 0 || s.Notice.words() != "Not everything was deleted. It is in use." {
+		t.Errorf("done %v, %+v", s.Done, s.Notice)
+	}
+	if s, _ := after(s, Deleted{}); len(s.Done) != 0 || len(s.Settings.Delays) != 0 || len(s.Book) != 0 {
+		t.Errorf("still %v, %d takes", s.Done, len(s.Book))
 	}
 }
 
@@ -797,7 +806,7 @@ func anyMsg(t *rapid.T) Msg {
 		}
 		return rapid.SampledFrom([]Msg{
 			Ended{noon}, Halted{transport.OutputLost, noon}, Halted{transport.OutputChanged, noon}, Halted{transport.ByPlayer, noon},
-			Said{transport.LeftOut, 3}, Said{transport.OutputsListed, 0}, Full{"take/x"}, Full{settingsName}, Sized{360, 640}, Sized{1280, 600}, Wired{false}, Made{},
+			Said{transport.LeftOut, 3}, Said{transport.OutputsListed, 0}, TakeLost{"It is in use.", 2}, TakeKept{}, Read{}, Transferred{}, Restored{}, Unsaved{}, Full{settingsName}, Sized{360, 640}, Sized{1280, 600}, Wired{false}, Made{},
 		}).Draw(t, "message")
 	}).Draw(t, "msg")
 }

@@ -52,7 +52,7 @@ func everyState(width int) map[string]State {
 	more("sound lost", playing, Halted{transport.OutputLost, noon})
 	more("sound held back", making, Halted{transport.NeedsPress, noon})
 	more("no output", making, Halted{transport.NoOutput, noon})
-	more("store full", judged, Full{"take/x"})
+	more("store full", judged, TakeLost{roomWhy, 1})
 	more("offline", ready, Wired{false})
 	more("devices changed", ready, Said{transport.OutputsListed, 0})
 	more("assigning", setup, doesTo("assign", "kick"), down("KeyJ", "j"))

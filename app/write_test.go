@@ -7,6 +7,7 @@ import (
 
 	goapp "github.com/maxence-charriere/go-app/v10/pkg/app"
 
+	"stampmill/app/logbook"
 	"stampmill/app/port"
 	"stampmill/app/port/memory"
 	"stampmill/app/shelf"
@@ -312,7 +313,7 @@ func TestAnOwnExerciseIsPractised(t *testing.T) {
 		t.Fatalf("after a reload %q", got)
 	}
 	again.take(t, 12)
-	if again.state.Verdict == nil || len(again.desk.Names(takePrefix)) != 1 {
+	if again.state.Verdict == nil || len(again.archived(logbook.TakePrefix)) != 1 {
 		t.Errorf("no take of it: %+v", again.state.Notice)
 	}
 	again.Dispatch(Went{writePath})

@@ -13,6 +13,7 @@ type Device struct {
 	Archive port.Archive
 	Store   port.Store // of the first pages, which kept takes there too
 	Clock   Clock
+	Busy    func() bool // something plays: work that can wait does
 }
 
 // Clock is the part of the clock port that a book needs.
@@ -162,15 +163,23 @@ func (b *Book) forget() {
 // 50 ms after which a press is felt to be late (our choice).
 const sliceMS = 12
 
+// busyMS is how long work waits while something plays; our choice.
+const busyMS = 500
+
 // sliced does step again and again until it reports that it is done, and then
 // end. Between slices the page answers.
-func sliced(c Clock, step func() (done bool), end func()) {
-	begun := c.Now()
-	for c.Now()-begun < sliceMS {
+func (d Device) sliced(step func() (done bool), end func()) {
+	begun := d.Clock.Now()
+	for d.Clock.Now()-begun < sliceMS {
 		if step() {
 			end()
 			return
 		}
 	}
-	c.Yield(func() { sliced(c, step, end) })
+	again := func() { d.sliced(step, end) }
+	if d.Busy() {
+		d.Clock.After(busyMS, again)
+		return
+	}
+	d.Clock.Yield(again)
 }

@@ -32,7 +32,7 @@ type desk struct {
 
 func newDesk(archive *memory.Archive, store *memory.Store) *desk {
 	d := &desk{archive: archive, store: store, clock: fake.NewClock()}
-	d.Book = New(Device{archive, store, d.clock}, library, func(n News) {
+	d.Book = New(Device{archive, store, d.clock, func() bool { return false }}, library, func(n News) {
 		d.last = n
 		d.unread += n.Unread
 	})

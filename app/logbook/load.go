@@ -3,7 +3,6 @@ package logbook
 import (
 	"slices"
 	"sort"
-	"strings"
 
 	"stampmill/app/port"
 	"stampmill/exercises/grade"
@@ -36,7 +35,7 @@ func (b *Book) readPacked() {
 			b.fail(err)
 			return
 		}
-		sliced(b.device.Clock, func() bool {
+		b.device.sliced(func() bool {
 			if len(months) == 0 || turn != b.turn {
 				return true
 			}
@@ -61,7 +60,7 @@ type looking struct {
 	again  bool            // something changed meanwhile
 	names  []string        // takes to be graded, those graded next last
 	months map[string]bool // whose packed entries are old
-	texts  map[string][]passage.Step
+	texts  shelfOfTexts
 	said   float64 // ms, when the news was told last
 }
 
@@ -72,7 +71,7 @@ func (b *Book) review() {
 		b.look.again = true
 		return
 	}
-	b.look = looking{busy: true, months: map[string]bool{}, texts: map[string][]passage.Step{}}
+	b.look = looking{busy: true, months: map[string]bool{}, texts: shelfOfTexts{b, map[string][]passage.Step{}}}
 	turn := b.turn
 	b.device.Archive.Names(TakePrefix, func(names []string, err error) {
 		switch {
@@ -161,39 +160,16 @@ func (b *Book) makeNext() {
 			b.fail(err)
 			return
 		}
-		b.withTexts(records, func() { b.judgeAll(records, len(next)) })
-	})
-}
-
-// withTexts reads the texts of takes, and then goes on.
-func (b *Book) withTexts(records []port.Record, then func()) {
-	var names []string
-	for _, r := range records {
-		take, err := ReadRecord(r.Value)
-		if err != nil || take.Text == "" {
-			continue
-		}
-		if _, ok := b.look.texts[take.Text]; !ok && !slices.Contains(names, TextPrefix+take.Text) {
-			names = append(names, TextPrefix+take.Text)
-		}
-	}
-	if len(names) == 0 {
-		then()
-		return
-	}
-	turn := b.turn
-	b.device.Archive.Get(names, func(texts []port.Record, err error) {
-		if turn != b.turn {
-			return
-		}
-		for _, name := range names {
-			b.look.texts[strings.TrimPrefix(name, TextPrefix)] = nil // known not to be there
-		}
-		for _, t := range texts {
-			steps, _ := Steps(string(t.Value))
-			b.look.texts[strings.TrimPrefix(t.Name, TextPrefix)] = steps
-		}
-		then()
+		b.look.texts.with(records, func(err error) {
+			switch {
+			case turn != b.turn:
+			case err != nil:
+				b.look.busy = false
+				b.fail(err)
+			default:
+				b.judgeAll(records, len(next))
+			}
+		})
 	})
 }
 
@@ -202,7 +178,7 @@ func (b *Book) judgeAll(records []port.Record, n int) {
 	turn := b.turn
 	var made []Entry
 	var broken []port.Record
-	sliced(b.device.Clock, func() bool {
+	b.device.sliced(func() bool {
 		if len(records) == 0 || turn != b.turn {
 			return true
 		}
@@ -210,7 +186,7 @@ func (b *Book) judgeAll(records []port.Record, n int) {
 		records = records[1:]
 		switch take, err := ReadRecord(r.Value); err {
 		case nil:
-			made = append(made, Judge(r.Name, take, b.look.texts[take.Text]))
+			made = append(made, Judge(r.Name, take, b.look.texts.steps[take.Text]))
 		case ErrNewer:
 			b.news.Newer++
 		default:

@@ -52,7 +52,7 @@ func (b *Book) migrateNext(names []string, from climbs, done func(error)) {
 			}
 		}
 	}
-	b.apart(moving, func(err error) {
+	b.apart(moving, func(_ map[string]bool, err error) {
 		if err != nil || turn != b.turn {
 			next(err)
 			return
@@ -135,30 +135,46 @@ func plain(name string) string {
 }
 
 // apart gives another name to each record whose name is taken in the archive
-// by something else, and leaves out the takes that are there already.
-func (b *Book) apart(moving []moved, done func(error)) {
+// by something else, and tells which records are there already.
+func (b *Book) apart(moving []moved, done func(there map[string]bool, err error)) {
 	var names []string
 	for _, m := range moving {
-		names = append(names, m.records[0].Name)
+		first := m.records[0]
+		names = append(names, first.Name, other(first))
 	}
-	b.device.Archive.Get(names, func(there []port.Record, err error) {
-		held := map[string][]byte{}
-		for _, r := range there {
+	b.device.Archive.Get(names, func(found []port.Record, err error) {
+		held, there := map[string][]byte{}, map[string]bool{}
+		for _, r := range found {
 			held[r.Name] = r.Value
 		}
 		for i := range moving {
 			first := &moving[i].records[0]
-			switch value, taken := held[first.Name]; {
-			case !taken:
-			case alike(value, first.Value):
-				first.Value = value // as it stands there
-			default:
-				first.Name += "-" + Hash(string(first.Value))[:8]
+			for range 2 { // a name that ends in the hash of what it holds is not taken by something else
+				value, taken := held[first.Name]
+				if taken && !alike(value, first.Value) {
+					first.Name = other(*first)
+					continue
+				}
+				if taken {
+					there[first.Name], first.Value = true, value // as it stands there
+				}
+				held[first.Name] = first.Value
+				break
 			}
-			held[first.Name] = first.Value
 		}
-		done(err)
+		done(there, err)
 	})
+}
+
+// other is the name of a record whose own is taken. That of a take goes by what
+// was played, so that it gets the same one each time.
+func other(r port.Record) string {
+	what := string(r.Value)
+	if record, err := ReadRecord(r.Value); err == nil {
+		take, _ := grade.WriteTake(record.Take) // what was read can be written
+		what = Stamp(record.At) + string(take)
+	}
+	return r.Name + "-" + Hash(what)[:8]
 }
 
 // alike reports whether two records are of the same take, or the same bytes.

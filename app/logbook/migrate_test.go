@@ -173,7 +173,7 @@ func TestMovingIsInterrupted(t *testing.T) {
 		archive, store := memory.NewArchive(), &memory.Store{Kept: maps.Clone(kept)}
 		cut := &page{left: calls}
 		clock := fake.NewClock()
-		b := New(Device{pageArchive{archive, cut}, pageStore{store, cut}, clock}, library, func(News) {})
+		b := New(Device{pageArchive{archive, cut}, pageStore{store, cut}, clock, func() bool { return false }}, library, func(News) {})
 		b.Load()
 		clock.Run(60_000)
 		between, _ := census(t, archive, store)

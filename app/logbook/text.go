@@ -3,9 +3,11 @@ package logbook
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"strings"
 
+	"stampmill/app/port"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
@@ -66,4 +68,44 @@ func Judge(name string, r Record, steps []passage.Step) Entry {
 		return Unreadable(name, r, err)
 	}
 	return EntryOf(name, r, step, v)
+}
+
+// shelfOfTexts are the steps of the texts that were read, by their hash; none
+// for those that are not there.
+type shelfOfTexts struct {
+	b     *Book
+	steps map[string][]passage.Step
+}
+
+// with reads the texts of takes that are not read yet, and then goes on.
+func (x shelfOfTexts) with(takes []port.Record, then func(error)) {
+	var names []string
+	for _, r := range takes {
+		hash := textOf(r.Value)
+		if _, ok := x.steps[hash]; hash != "" && !ok {
+			x.steps[hash] = nil
+			names = append(names, TextPrefix+hash)
+		}
+	}
+	if len(names) == 0 {
+		then(nil)
+		return
+	}
+	x.b.device.Archive.Get(names, func(texts []port.Record, err error) {
+		for _, t := range texts {
+			x.steps[strings.TrimPrefix(t.Name, TextPrefix)], _ = Steps(string(t.Value))
+		}
+		then(err)
+	})
+}
+
+// textOf is the hash of the text of a stored take; "" where it names none.
+func textOf(record []byte) string {
+	var r struct {
+		Text string `json:"text"`
+	}
+	if json.Unmarshal(record, &r) != nil || !isHash(r.Text) {
+		return ""
+	}
+	return r.Text
 }

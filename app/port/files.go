@@ -14,6 +14,9 @@ const MaxDropped = 16
 type Files interface {
 	// Save offers content as a download of the given name.
 	Save(name, mime string, content []byte)
+	// Begin begins a download that is made piece by piece, as one too large to
+	// stand in memory whole; it is offered when it is closed.
+	Begin(name, mime string) Outgoing
 	// Open lets the player choose one file, and answers by f; not at all when the
 	// player chooses none. Accept lists endings (".drill") or media types
 	// ("text/plain") to show first; a player may still choose another. A file of
@@ -25,6 +28,14 @@ type Files interface {
 	// folder comes as an error. While files are held over the page, its root
 	// element has the attribute data-dropping.
 	OnDrop(most int, f Arrival)
+}
+
+// An Outgoing is a download that is being made. One that is never closed is
+// never offered.
+type Outgoing interface {
+	// Write adds bytes, which may be used again after the call.
+	Write(part []byte)
+	Close()
 }
 
 // ErrTooLarge is the error for a file of more than most bytes.

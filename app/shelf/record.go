@@ -19,9 +19,10 @@ type record struct {
 	Deleted time.Time `json:"deleted,omitzero"` // when it was put into the bin
 }
 
+// Errors of a stored exercise, each as "what; what to do".
 var (
-	errBroken = errors.New("this exercise cannot be read; it is left as it is, and can be saved as a file")
-	errNewer  = errors.New("this exercise was stored by a newer version; load the page again to get that version")
+	ErrBroken = errors.New("this exercise cannot be read; it is left as it is, and can be saved as a file")
+	ErrNewer  = errors.New("this exercise was stored by a newer version; load the page again to get that version")
 )
 
 func (r record) write() string {
@@ -56,9 +57,9 @@ func readRecord(stored string) (record, error) {
 		r.record.Text = *r.Text
 		return r.record, nil
 	case versionOf(stored) > version:
-		return record{}, errNewer
+		return record{}, ErrNewer
 	}
-	return record{}, errBroken
+	return record{}, ErrBroken
 }
 
 // versionOf returns the version of a record whatever else is in it; 0 where it

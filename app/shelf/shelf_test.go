@@ -199,15 +199,15 @@ func TestWritingBringsBack(t *testing.T) {
 // reason, and our text goes elsewhere.
 func TestStrangeRecordsAreLeftAlone(t *testing.T) {
 	for stored, want := range map[string]error{
-		"":                     errBroken,
-		"?":                    errBroken,
-		`[1]`:                  errBroken,
-		`{"v":0,"text":"x"}`:   errBroken,
-		`{"v":"1","text":"x"}`: errBroken,
-		`{"v":1}`:              errBroken,
-		`{"v":1,"text":7}`:     errBroken,
-		`{"v":1,"text":"x","changed":"yesterday"}`:  errBroken,
-		`{"v":2,"text":["x"],"changed":"whenever"}`: errNewer,
+		"":                     ErrBroken,
+		"?":                    ErrBroken,
+		`[1]`:                  ErrBroken,
+		`{"v":0,"text":"x"}`:   ErrBroken,
+		`{"v":"1","text":"x"}`: ErrBroken,
+		`{"v":1}`:              ErrBroken,
+		`{"v":1,"text":7}`:     ErrBroken,
+		`{"v":1,"text":"x","changed":"yesterday"}`:  ErrBroken,
+		`{"v":2,"text":["x"],"changed":"whenever"}`: ErrNewer,
 	} {
 		s, store := newShelf(t)
 		store.Kept["own/a"] = stored

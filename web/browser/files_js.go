@@ -54,14 +54,36 @@ func holdsFiles(event js.Value) bool {
 }
 
 // Save offers content as a download.
-func (*files) Save(name, mime string, content []byte) {
-	bytes := global.Get("Uint8Array").New(len(content))
-	js.CopyBytesToJS(bytes, content)
-	blob := global.Get("Blob").New([]any{bytes}, map[string]any{"type": mime})
+func (f *files) Save(name, mime string, content []byte) {
+	out := f.Begin(name, mime)
+	out.Write(content)
+	out.Close()
+}
+
+// outgoing is a download that is being made: its pieces are blobs, which the
+// browser need not keep in memory.
+type outgoing struct {
+	name, mime string
+	pieces     []any
+}
+
+// Begin begins a download.
+func (*files) Begin(name, mime string) port.Outgoing { return &outgoing{name: name, mime: mime} }
+
+// Write adds a piece.
+func (o *outgoing) Write(part []byte) {
+	bytes := global.Get("Uint8Array").New(len(part))
+	js.CopyBytesToJS(bytes, part)
+	o.pieces = append(o.pieces, global.Get("Blob").New([]any{bytes}))
+}
+
+// Close offers the pieces as one file.
+func (o *outgoing) Close() {
+	blob := global.Get("Blob").New(o.pieces, map[string]any{"type": o.mime})
 	address := global.Get("URL").Call("createObjectURL", blob)
 	link := document.Call("createElement", "a")
 	link.Set("href", address)
-	link.Set("download", name)
+	link.Set("download", o.name)
 	link.Call("click")
 	var revoke js.Func
 	revoke = js.FuncOf(func(js.Value, []js.Value) any {

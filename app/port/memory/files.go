@@ -63,3 +63,19 @@ func arrive(f File, most int, tell port.Arrival) {
 		tell(f.Name, f.Content, nil)
 	}
 }
+
+// outgoing is a download that is being made.
+type outgoing struct {
+	files   *Files
+	name    string
+	content []byte
+}
+
+// Begin begins a download.
+func (d *Files) Begin(name, _ string) port.Outgoing { return &outgoing{files: d, name: name} }
+
+// Write adds to it.
+func (o *outgoing) Write(part []byte) { o.content = append(o.content, part...) }
+
+// Close keeps it.
+func (o *outgoing) Close() { o.files.Saved[o.name] = string(o.content) }
