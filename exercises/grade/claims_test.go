@@ -420,7 +420,7 @@ func (w *witness) drift(m []string) error {
 }
 
 // run holds what is gained through a bar, each bar, or a run from a place, by a
-// line of least squares.
+// line of least squares through it.
 func (w *witness) run(m []string) error {
 	if !w.onCourse {
 		return nil
@@ -454,33 +454,31 @@ func (w *witness) run(m []string) error {
 		}
 		through = func(pos grade.PositionFigures) (int, bool) { return 0, inside[pos.At] }
 	}
-	type span struct{ first, last float64 }
-	spans := map[int]span{}
+	type span struct {
+		first, last float64
+		x, y        []float64
+	}
+	spans := map[int]*span{}
 	for _, pos := range w.Positions {
 		if k, in := through(pos); in {
-			s, ok := spans[k]
-			if !ok {
-				s.first = pos.Seconds
+			if spans[k] == nil {
+				spans[k] = &span{first: pos.Seconds}
 			}
-			s.last = pos.Seconds
-			spans[k] = s
+			spans[k].last = pos.Seconds
 		}
 	}
-	var x, y []float64
 	for _, h := range w.all {
-		if h.inTuplet {
-			continue
+		if k, in := through(h.pos); in && !h.inTuplet {
+			s := spans[k]
+			s.x, s.y = append(s.x, (h.pos.Seconds-s.first)/(s.last-s.first)), append(s.y, h.ms)
 		}
-		at := 0.0
-		if k, in := through(h.pos); in && spans[k].last > spans[k].first {
-			at = (h.pos.Seconds - spans[k].first) / (spans[k].last - spans[k].first)
-		}
-		x, y = append(x, at), append(y, h.ms)
 	}
-	mx, my, sxx, sxy := mean(x), mean(y), 0.0, 0.0
-	for i := range x {
-		sxx += (x[i] - mx) * (x[i] - mx)
-		sxy += (x[i] - mx) * (y[i] - my)
+	sxx, sxy := 0.0, 0.0
+	for _, s := range spans {
+		for i := range s.x {
+			sxx += (s.x[i] - mean(s.x)) * (s.x[i] - mean(s.x))
+			sxy += (s.x[i] - mean(s.x)) * (s.y[i] - mean(s.y))
+		}
 	}
 	slope := sxy / sxx
 	if m[1] == "speed up" {

@@ -94,9 +94,9 @@ func (c comparison) apart(g group, in, out moments) Figure {
 	return inMS(d, d-half, d+half, in.n)
 }
 
-// explained returns by how much the sum of squares shrinks when the rest and
+// between returns by how much the sum of squares shrinks when the rest and
 // the group have a mean each.
-func explained(in, out moments) float64 {
+func between(in, out moments) float64 {
 	d := in.mean() - out.mean()
 	return d * d * float64(in.n) * float64(out.n) / float64(in.n+out.n)
 }

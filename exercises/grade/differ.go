@@ -43,7 +43,7 @@ func (r *report) strongest(c comparison, groups []group, runs []run) (best cause
 		if !c.apart(groups[i], in, out).sure() {
 			continue
 		}
-		x := explained(in, out)
+		x := between(in, out)
 		further := math.Abs(x-most) <= 1e-9*most && math.Abs(in.mean()) > lean+1e-9 // of two that are each other's rest; rounding decides nothing
 		if x > most*(1+1e-9) || further {
 			best, most, lean, ok = cause{group: &groups[i]}, x, math.Abs(in.mean()), true

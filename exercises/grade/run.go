@@ -16,6 +16,8 @@ const (
 	leastRunMS = leastDriftMS
 	leastRun   = 3 // written strokes
 	leastFast  = 4 // written strokes of a run inside a bar
+
+	leastFreeOfRun = 3 // degrees of freedom about the line
 )
 
 // A run is strokes one after the other through which the tempo may not hold:
@@ -23,14 +25,16 @@ const (
 type run struct {
 	name    string    // after "in": "bar 2", "the run from 2.3"
 	through []float64 // by position: how far through the run it is, 0 (also outside) to 1
+	part    []int     // by position: which of the runs it is in, from 0; -1 for none
+	parts   int       // how many runs
 	bar     int       // the one bar that it is in, or 0
 }
 
 // runs returns the runs of the part.
 func (r *report) runs() []run {
 	var all []run
-	every := run{name: "each bar", through: make([]float64, len(r.Positions))}
-	inBars := 0
+	every := emptyRun(len(r.Positions))
+	every.name = "each bar"
 	for from := 0; from < len(r.Positions); {
 		to := from
 		for to < len(r.Positions) && r.Positions[to].Place.Bar == r.Positions[from].Place.Bar {
@@ -39,13 +43,15 @@ func (r *report) runs() []run {
 		if bar, ok := r.runOf(from, to, leastRun); ok {
 			bar.name = fmt.Sprintf("bar %d", r.Positions[from].Place.Bar)
 			all = append(all, bar)
-			copy(every.through[from:to], bar.through[from:to])
-			inBars++
+			for i := from; i < to; i++ {
+				every.through[i], every.part[i] = bar.through[i], every.parts
+			}
+			every.parts++
 		}
 		all = append(all, r.fastRuns(from, to)...)
 		from = to
 	}
-	if inBars > 1 {
+	if every.parts > 1 {
 		all = append(all, every)
 	}
 	if len(r.ByBar) == 1 {
@@ -54,6 +60,14 @@ func (r *report) runs() []run {
 		}
 	}
 	return all
+}
+
+func emptyRun(positions int) run {
+	x := run{through: make([]float64, positions), part: make([]int, positions)}
+	for i := range x.part {
+		x.part[i] = -1
+	}
+	return x
 }
 
 // runOf makes a run of the positions from up to to, if these are at least so
@@ -68,11 +82,12 @@ func (r *report) runOf(from, to, least int) (run, bool) {
 	if places < least {
 		return run{}, false
 	}
-	x := run{through: make([]float64, len(r.Positions)), bar: r.Positions[from].Place.Bar}
+	x := emptyRun(len(r.Positions))
+	x.bar, x.parts = r.Positions[from].Place.Bar, 1
 	first := r.Positions[from].Seconds
 	long := r.Positions[to-1].Seconds - first
 	for i := from; i < to; i++ {
-		x.through[i] = (r.Positions[i].Seconds - first) / long
+		x.through[i], x.part[i] = (r.Positions[i].Seconds-first)/long, 0
 	}
 	return x, true
 }
@@ -116,30 +131,52 @@ func (r *report) runName(from, to int) string {
 }
 
 // gained returns how much later the last stroke of a run comes than the first,
-// by the straight line of least squares through it with all other strokes at
-// its beginning, and how much of the sum of squares that explains.
+// by the straight line of least squares through the run alone; of several, by
+// one slope for all. Explained is by how much the sum of squares shrinks when
+// the run has a line of its own, less what a line may take by chance.
 func (c comparison) gained(x run, t table) (d Figure, explained float64) {
-	var n, inside int
-	var sx, sxx, sxy float64
+	parts := make([]part, x.parts)
 	for i, m := range t.byPosition {
-		n += m.n
-		if x.through[i] > 0 {
-			inside += m.n
+		if k := x.part[i]; k >= 0 {
+			parts[k].add(x.through[i], m)
 		}
-		sx += x.through[i] * float64(m.n)
-		sxx += x.through[i] * x.through[i] * float64(m.n)
-		sxy += x.through[i] * m.sum
 	}
-	if inside < minLeaning || n-inside < minLeaning {
-		return Figure{N: inside}, 0
+	var inside moments
+	var sxx, sxy, syy float64
+	for _, p := range parts {
+		if p.all.n > 0 {
+			inside = inside.plus(p.all)
+			sxx += p.sxx - p.sx*p.sx/float64(p.all.n)
+			sxy += p.sxy - p.sx*p.all.mean()
+			syy += p.all.off()
+		}
 	}
-	sxx -= sx * sx / float64(n)
-	sxy -= sx * t.all.mean()
+	free := inside.n - x.parts - 1
+	if free < leastFreeOfRun || !(sxx > 0) {
+		return Figure{N: inside.n}, 0
+	}
 	slope := sxy / sxx
-	explained = slope * sxy
-	left := max(0, t.all.off()-explained)
-	half := tQuantile(c.p, n-2) * math.Sqrt(left/float64(n-2)/sxx)
-	return inMS(slope, slope-half, slope+half, inside), explained
+	variance := max(0, syy-slope*sxy) / float64(free)
+	half := tQuantile(c.p, free) * math.Sqrt(variance/sxx)
+	explained = slope*sxy - variance*math.Log(float64(t.all.n)) // as in Schwarz's criterion
+	if out := t.all.minus(inside); x.parts == 1 && out.n > 0 {
+		explained += between(inside, out)
+	}
+	return inMS(slope, slope-half, slope+half, inside.n), explained
+}
+
+// A part sums up the errors of one of the runs, x being how far through it a
+// stroke is.
+type part struct {
+	all          moments
+	sx, sxx, sxy float64
+}
+
+func (p *part) add(x float64, m moments) {
+	p.all = p.all.plus(m)
+	p.sx += x * float64(m.n)
+	p.sxx += x * x * float64(m.n)
+	p.sxy += x * m.sum
 }
 
 // finding says what was gained or lost through the run.
