@@ -22,8 +22,7 @@ func pagesOf(takes int) int { return max((takes+takesPage-1)/takesPage, 1) }
 // takesTable is every take in words, the newest first, a page at a time.
 func takesTable(s State) app.UI {
 	n := len(s.Book)
-	page := min(max(s.Progress.Page, 0), pagesOf(n)-1)
-	newest, oldest := page*takesPage, min((page+1)*takesPage, n)
+	page, newest, oldest := shownTakes(s)
 	narrow := s.plotLayout().narrow
 	var rows []app.UI
 	for i := newest; i < oldest; i++ {
@@ -33,7 +32,7 @@ func takesTable(s State) app.UI {
 	for _, h := range takeHeads(narrow) {
 		heads = append(heads, app.Elem("th").Attr("scope", "col").Text(h))
 	}
-	caption := fmt.Sprintf("Takes %s to %s of %s, the newest first", thousands(newest+1), thousands(oldest), thousands(n))
+	caption := takesCaption(s)
 	return app.Elem("section").Class("takes").Aria("labelledby", "takes").Body(
 		app.Elem("div").Class("cards-head").Body(
 			app.Elem("h2").ID("takes").TabIndex(-1).Text("Takes"),
@@ -45,6 +44,19 @@ func takesTable(s State) app.UI {
 			app.Elem("tbody").Body(rows...),
 		),
 	)
+}
+
+// shownTakes are the page of takes and those on it, counted from the newest, from
+// 0 and less the last.
+func shownTakes(s State) (page, newest, oldest int) {
+	n := len(s.Book)
+	page = min(max(s.Progress.Page, 0), pagesOf(n)-1)
+	return page, page * takesPage, min((page+1)*takesPage, n)
+}
+
+func takesCaption(s State) string {
+	_, newest, oldest := shownTakes(s)
+	return "Takes " + thousands(newest+1) + " to " + thousands(oldest) + " of " + thousands(len(s.Book)) + ", the newest first"
 }
 
 // pager goes to newer and older takes.

@@ -68,6 +68,9 @@ func sightOf(s State, r progress.Report) sight {
 	v.tempi = tempoCards(s, r)
 	leaning := r.Leaning
 	leaning.Title, leaning.Note = "Leaning and spread, ms", "all climbs"
+	if r.Unknown > 0 && len(leaning.Takes) > 0 {
+		leaning.Note += ", " + countWord(r.Unknown, "take") + " without a measured delay left out"
+	}
 	split := r.Split
 	split.Title, split.Note = "Split", "dashed: even"
 	if split.Tuplet != "" {

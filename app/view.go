@@ -140,6 +140,8 @@ func outcome(s State) string {
 		return "Making the sounds."
 	case s.Page == "/setup/":
 		return measuredWords(s)
+	case s.Page == progressPath && s.Progress.Page > 0:
+		return takesCaption(s)
 	case s.Page == "/practise/" && s.Verdict != nil:
 		return strings.Join(s.Verdict.sentences(), " ")
 	}
