@@ -273,7 +273,7 @@ func plots(s State, v sight) app.UI {
 	return app.Elem("div").Body(body...)
 }
 
-const tempoCaption = "Line: the highest tempo you passed twice, by the step you had reached. Band: slowest to fastest played that week, none if not played. Dashed: goal."
+const tempoCaption = "Line: the highest tempo you passed twice, on the step whose number stands over it. Band: slowest to fastest played that week, none if not played. Dashed: goal."
 
 // chartCard is one chart with its name, what it means, and its files.
 func chartCard(s State, v sight, c card, width float64) app.UI {

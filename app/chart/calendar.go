@@ -16,10 +16,17 @@ type Span struct{ From, To time.Time }
 // the time by the clock.
 func dayOf(t time.Time) float64 {
 	const thursday = 3 // 1 January 1970 was one
-	y, m, d := t.Date()
-	hour, minute, second := t.Clock()
-	days := time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()/(24*60*60) + thursday
-	return float64(days) + float64(hour*60*60+minute*60+second)/(24*60*60)
+	_, offset := t.Zone()
+	seconds := t.Unix() + int64(offset) // by the clock on the wall
+	days := floorDiv(seconds, 24*60*60)
+	return float64(days+thursday) + float64(seconds-days*24*60*60)/(24*60*60)
+}
+
+func floorDiv(a, b int64) int64 {
+	if a < 0 {
+		return -((b - 1 - a) / b)
+	}
+	return a / b
 }
 
 // date writes a day: "19 Oct"; with its year where it is not that of now.

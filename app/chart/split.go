@@ -33,7 +33,7 @@ const (
 	splitTop   = 10
 	splitHigh  = 152
 	splitUnder = 24
-	splitRow   = 22 // most room of a row
+	splitRow   = 26 // most room of a row
 	mostRows   = 14
 	mostSplit  = 16 // most strokes in a beat
 	smallShare = 0.2

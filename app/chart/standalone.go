@@ -111,7 +111,8 @@ func (p *picture) file(h Heading, legend, words string, theme Theme) string {
 
 // Standalone draws the chart as a file.
 func (c Tempo) Standalone(theme Theme) string {
-	return c.picture(fileWidth).file(c.Heading, "BPM. Line: tempo owned. Band: slowest to fastest of the week. Dashed: goal.", c.Words(), theme)
+	s := c.shown()
+	return c.picture(fileWidth, s).file(c.Heading, "BPM. Line: tempo owned. Band: slowest to fastest of the week. Dashed: goal.", c.words(s), theme)
 }
 
 // Standalone draws the chart as a file.

@@ -49,26 +49,44 @@ const (
 // TempoScale returns one scale for charts that stand together: of three or four
 // round numbers, holding what they show and their goals.
 func TempoScale(charts ...Tempo) Scale {
-	low, high := math.Inf(1), math.Inf(-1)
-	see := func(bpm float64) { low, high = min(low, bpm), max(high, bpm) }
+	all := extent{math.Inf(1), math.Inf(-1)}
 	for _, c := range charts {
-		t := c.shown()
-		for _, pace := range t.takes {
-			see(pace.bpm)
-		}
-		for _, s := range t.owned {
-			if s.bpm > 0 {
-				see(s.bpm)
-			}
-		}
-		if playable(c.Goal) {
-			see(c.Goal)
-		}
+		all.see(c.Goal)
+		all.seeAll(c.shown())
 	}
-	if low > high {
-		low, high = 60, 120 // nothing yet: where the style begins
+	return all.scale()
+}
+
+func scaleOf(goal float64, p paces) Scale {
+	all := extent{math.Inf(1), math.Inf(-1)}
+	all.see(goal)
+	all.seeAll(p)
+	return all.scale()
+}
+
+// An extent holds the tempi that it has seen.
+type extent struct{ low, high float64 }
+
+func (e *extent) see(bpm float64) {
+	if playable(bpm) {
+		e.low, e.high = min(e.low, bpm), max(e.high, bpm)
 	}
-	return Round(low, high, leastBPM)
+}
+
+func (e *extent) seeAll(p paces) {
+	for _, t := range p.takes {
+		e.see(t.bpm)
+	}
+	for _, o := range p.owned {
+		e.see(o.bpm)
+	}
+}
+
+func (e extent) scale() Scale {
+	if e.low > e.high {
+		return Round(60, 120, leastBPM) // nothing yet: where the style begins
+	}
+	return Round(e.low, e.high, leastBPM)
 }
 
 // fastest is the highest tempo that is drawn, so that one wrong number does not
@@ -95,7 +113,7 @@ func (c Tempo) shown() paces {
 	for i, t := range c.Takes {
 		days[i] = dayOf(t.At)
 	}
-	p := paces{window: c.window(days)}
+	p := paces{window: c.window(days), takes: make([]pace, 0, len(days))}
 	for i, t := range c.Takes {
 		p.take(days[i], t)
 	}
@@ -158,13 +176,16 @@ func (p paces) ownedIn(b bins) []pace {
 }
 
 // SVG draws the chart.
-func (c Tempo) SVG(width float64) string { return c.picture(width).element(c.Heading, c.Words()) }
+func (c Tempo) SVG(width float64) string {
+	s := c.shown()
+	return c.picture(width, s).element(c.Heading, c.words(s))
+}
 
-func (c Tempo) picture(width float64) *picture {
+func (c Tempo) picture(width float64, shown paces) *picture {
 	p := newPicture(width)
-	t := tempoPlot{picture: p, paces: c.shown(), left: tempoLeft, right: p.width - tempoRight, top: tempoTop, scale: c.Scale}
+	t := tempoPlot{picture: p, paces: shown, left: tempoLeft, right: p.width - tempoRight, top: tempoTop, scale: c.Scale}
 	if t.scale.IsZero() {
-		t.scale = TempoScale(c)
+		t.scale = scaleOf(c.Goal, shown)
 	}
 	t.bottom = t.top + inside(p.width*tempoRise, tempoLow, tempoHigh)
 	p.height = t.bottom + tempoUnder
@@ -359,8 +380,9 @@ func (t *tempoPlot) changes() []pace {
 }
 
 // Words says where the tempo stands, where it came from, and the goal.
-func (c Tempo) Words() string {
-	p := c.shown()
+func (c Tempo) Words() string { return c.words(c.shown()) }
+
+func (c Tempo) words(p paces) string {
 	if n := len(p.takes); n < needed {
 		return c.few(p)
 	}
