@@ -276,7 +276,8 @@ func choosePart(s State, m Acted) (State, []Effect) {
 func toPart(s State, part Part) (State, []Effect) {
 	s.Turned, s.Verdict, s.Chosen = nil, nil, false
 	s, effects := with(s, func(x *Settings) { x.Part = part.String() })
-	return repaced(s), append(effects, balance(s))
+	s, more := repaced(s)
+	return s, append(append(effects, more...), balance(s))
 }
 
 // voiceAlone starts a take of one voice of the part, and keeps in mind which

@@ -126,7 +126,7 @@ func read(s State, n logbook.News) (State, []Effect) {
 	if s.Phase == Playing {
 		return s, []Effect{Same{}}
 	}
-	return s, nil
+	return repaced(s)
 }
 
 // bookWords are what is said of news.

@@ -243,5 +243,6 @@ func followBox(s State) app.UI {
 
 func follow(s State, _ Acted) (State, []Effect) {
 	s, effects := with(s, func(x *Settings) { x.Follow = !x.Follow })
-	return repaced(s), effects
+	s, more := repaced(s)
+	return s, append(effects, more...)
 }

@@ -80,11 +80,15 @@ func (s State) opening() int {
 
 // repaced sets the tempo of the step anew, where the player did not: takes have
 // come into the book, or another part was chosen.
-func repaced(s State) State {
-	if s.follows() && s.Phase == Idle && s.Verdict == nil && !s.Chosen {
-		s.Tempo = s.opening()
+func repaced(s State) (State, []Effect) {
+	if !s.follows() || s.Phase != Idle || s.Verdict != nil || s.Chosen || s.opening() == s.Tempo {
+		return s, nil
 	}
-	return s
+	s.Tempo = s.opening()
+	if p, err := plan(s, ForTake); err == nil {
+		return s, []Effect{Prepare{p}}
+	}
+	return s, nil
 }
 
 // paced returns what comes next after a take of the whole step, where the tempo

@@ -112,11 +112,21 @@ func checkNext(t *testing.T, s State, label, words string) {
 	}
 }
 
+// Takes that are read after the page was opened set the tempo that they would
+// have set before, and the sounds for it are made.
+func TestTheTempoFollowsWhatIsReadLater(t *testing.T) {
+	s := practising(1)
+	s, effects := after(s, Read{logbook.News{Stage: logbook.Ready, Entries: withTakes(s, "kick", at(96, true)).Book}})
+	if p, ok := has[Prepare](effects); s.Tempo != 96 || !ok || p.Plan.Passage.Bars[0].Tempo.BPM.Float() != 96 {
+		t.Errorf("at %d, prepared: %v", s.Tempo, ok)
+	}
+}
+
 // A tempo that the player chose stays when takes come into the book; another
 // part has its own.
 func TestAChosenTempoStays(t *testing.T) {
 	s, _ := after(practising(1), sets("tempo", "70"))
-	s = repaced(withTakes(s, "kick", at(96, true)))
+	s, _ = after(s, Read{logbook.News{Stage: logbook.Ready, Entries: withTakes(s, "kick", at(96, true)).Book}})
 	if s.Tempo != 70 {
 		t.Errorf("at %d", s.Tempo)
 	}
