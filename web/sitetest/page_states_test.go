@@ -9,12 +9,16 @@ import (
 	"stampmill/app"
 )
 
-// fullFor lets the browser's store refuse takes, as a full device does.
+// fullFor lets the browser's records refuse takes, as a full device does.
 const fullFor = `
-{ const put = Storage.prototype.setItem;
-  Storage.prototype.setItem = function (name, value) {
-    if (name.startsWith("stampmill.take/")) throw new DOMException("full", "QuotaExceededError");
-    return put.call(this, name, value);
+{ const put = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function (value, name) {
+    const request = put.call(this, value, name), tx = this.transaction;
+    if (name.startsWith("take/")) request.onsuccess = () => {
+      Object.defineProperty(tx, "error", { value: new DOMException("full", "QuotaExceededError") });
+      tx.abort();
+    };
+    return request;
   } }`
 
 // short is a player of short takes whose keys have no delay.
