@@ -121,12 +121,56 @@ func heaviest(all []finding) []finding {
 	return all
 }
 
-// misread says what was played instead, and what holds of the strokes whatever
-// they were meant to be. Bars outside the misreading are not looked at: what
-// was missed, extra or uneven there may be its doing too.
+// misread says what was played instead and, where that was one bar and the
+// others went well, what comes early or late in these. What was missed, extra
+// or uneven is its doing.
 func (r *report) misread() []finding {
-	f := finding{weight: math.Inf(1), text: r.Misreading.Sentence, anyDelay: r.Misreading.Sentence, bar: r.Misreading.bar()}
-	return append([]finding{f}, heaviest(r.manners())...)
+	bar := r.Misreading.bar()
+	all := []finding{r.misreading(bar)}
+	if bar > 0 && r.wellOutside(bar) {
+		courses := r.courses()
+		r.samples = r.outsideBar(bar)
+		all = append(append(append(all, courses...), r.differences()...), r.look(nil, r.lean)...)
+	}
+	return heaviest(append(all, r.manners()...))
+}
+
+// misreading says what was played instead: of a tuplet by its ratio, of strokes
+// left out by how many they are, else as the search says it.
+func (r *report) misreading(bar int) finding {
+	f := finding{text: r.Misreading.Sentence, anyDelay: r.Misreading.Sentence}
+	for _, t := range r.tupletFindings() {
+		if t.bar == bar {
+			f = t
+			break
+		}
+	}
+	if m, ok := r.missed(); ok && r.Extra == 0 && strings.HasPrefix(r.Misreading.Change, "drop ") {
+		f = m
+	}
+	f.weight, f.bar = math.Inf(1), bar
+	return f
+}
+
+// wellOutside reports whether few strokes were missed in the other bars.
+func (r *report) wellOutside(bar int) bool {
+	var c Counts
+	for _, b := range r.ByBar {
+		if b.Bar != bar {
+			c.Expected, c.Missed = c.Expected+b.Expected, c.Missed+b.Missed
+		}
+	}
+	return c.Expected > 0 && share(c.Missed, c.Expected) <= elseShare
+}
+
+func (r *report) outsideBar(bar int) []sample {
+	var all []sample
+	for _, s := range r.samples {
+		if r.Positions[r.g.expected.Onsets[s.onset].Position].Place.Bar != bar {
+			all = append(all, s)
+		}
+	}
+	return all
 }
 
 // courses says that the tempo drifts, and takes that off the samples.
