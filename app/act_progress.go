@@ -38,7 +38,6 @@ func init() {
 			return s, nil
 		},
 		"take-save": func(s State, m Acted) (State, []Effect) { return s, []Effect{SaveTake{m.Arg}} },
-		"export":    exportTakes,
 		"print":     func(s State, _ Acted) (State, []Effect) { return s, []Effect{Print{}} },
 	} {
 		acts[name] = act
@@ -101,20 +100,4 @@ func turnPage(s State, m Acted) (State, []Effect) {
 	}
 	s.Progress.Page, s.Progress.Open = min(max(page, 0), pagesOf(len(s.Book))-1), ""
 	return s, nil
-}
-
-// exportTakes hands out the table of takes.
-func exportTakes(s State, _ Acted) (State, []Effect) {
-	if len(s.Book) == 0 {
-		return s, nil
-	}
-	rows := [][]string{takeHeads(false)}
-	for i := range s.Book {
-		e := &s.Book[i]
-		rows = append(rows, []string{
-			e.At.In(s.Now.Location()).Format("2006-01-02 15:04:05"), s.climbTitle(e.Exercise) + ", " + s.stepWord(e.Exercise, e.Title), partWords(e.Part),
-			number(e.Tempo), hitWords(e), leanOf(e), spreadOf(e), passedWords(e),
-		})
-	}
-	return s, []Effect{SaveFile{"stampmill-takes.csv", "text/csv;charset=utf-8", []byte(chart.CSV(rows))}}
 }

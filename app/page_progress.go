@@ -58,6 +58,12 @@ func progressBody(s State, pic progressPicture) app.UI {
 	if s.Booked == BookLoading {
 		body = append(body, reading(s))
 	}
+	if s.Booked == BookFailed {
+		body = append(body, app.Elem("div").Class("notice-box").Body(app.Elem("p").Body(
+			app.Elem("strong").Text("The takes on this device cannot be read."),
+			app.Text(" Close other windows of Stampmill and load this page again. Nothing is deleted; new takes are still graded."),
+		)))
+	}
 	if quiet := lesser(s); quiet != "" {
 		body = append(body, app.Elem("p").Class("quiet").Text(quiet))
 	}
@@ -172,14 +178,20 @@ func countMinutes(m float64) string {
 
 // takeAway hands out everything that was played.
 func takeAway(s State) app.UI {
-	return app.Elem("section").Class("take-away").Aria("labelledby", "take-away").Body(
+	body := []app.UI{
 		app.Elem("h2").ID("take-away").Text("Take it with you"),
 		app.Elem("p").Class("second").Text("Every take, with each hit in ms."),
-		app.Elem("div").Class("actions").Body(
-			button("export", "").ID("export").Aria("disabled", len(s.Book) == 0).Text("Export table"),
-			button("print", "").Class("plain").Text("Print"),
-		),
-	)
+	}
+	if s.Transfer.What != "" {
+		body = append(body, transferring(s)...)
+	} else {
+		var buttons []app.UI
+		if len(s.Book) > 0 {
+			buttons = append(buttons, button("hits", "").ID("export").Text("Export table"))
+		}
+		body = append(body, app.Elem("div").Class("actions").Body(append(buttons, button("print", "").Class("plain").Text("Print"))...))
+	}
+	return app.Elem("section").Class("take-away").Aria("labelledby", "take-away").Body(body...)
 }
 
 // A plotLayout is how wide the charts are, in CSS pixels, as the style lays

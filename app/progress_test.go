@@ -68,7 +68,6 @@ var progressStates = sync.OnceValue(func() map[string]State {
 	s.Book, s.Booked, s.BookRead, s.BookOf = nil, BookLoading, 3200, 10_000
 	all["reading"] = s
 	s.Booked = BookFailed
-	s.Notice = Notice{Fact: "The takes on this device cannot be read.", Mend: "Close other windows of this page and load it again."}
 	all["failed"] = s
 	unknown := append([]logbook.Entry(nil), book...)
 	for i := range unknown {
