@@ -141,8 +141,8 @@ func (r *report) weakBar(found []finding) int {
 	if len(found) > 0 && found[0].bar > 0 {
 		return found[0].bar
 	}
-	if r.Misreading != nil {
-		return 0
+	if r.Misreading != nil || r.pass.hit(r.Verdict) {
+		return 0 // nothing more to go by, or a few faults that are not what stands in the way
 	}
 	for _, b := range r.ByBar {
 		n, all := b.Missed+b.Extra, r.Missed+r.Extra

@@ -20,9 +20,14 @@ var DefaultPassing = Passing{Hits: 0.95, Extra: 0.05, SpreadMS: 20}
 // for want of strokes does not pass.
 func (p Passing) passed(v *Verdict) bool {
 	return v.Expected > 0 &&
-		v.Matched >= p.HitsOf(v.Expected) && v.Extra <= p.ExtraOf(v.Expected) &&
+		p.hit(v) &&
 		v.Spread.OK && !p.wide(v.Spread) &&
 		v.Misreading == nil
+}
+
+// hit reports whether enough strokes were hit, and not too many.
+func (p Passing) hit(v *Verdict) bool {
+	return v.Matched >= p.HitsOf(v.Expected) && v.Extra <= p.ExtraOf(v.Expected)
 }
 
 // wide reports whether a spread is too wide to pass.

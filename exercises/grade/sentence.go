@@ -82,6 +82,9 @@ func (r *report) findings() []finding {
 		return r.misread()
 	}
 	all := r.courses()
+	if f, ok := r.astray(); ok && !r.offCourse() { // else that says why strokes are missed
+		return []finding{f}
+	}
 	tuplets := r.tupletFindings()
 	r.samples = r.apartFrom(tuplets)
 	all = append(all, tuplets...)
@@ -89,8 +92,8 @@ func (r *report) findings() []finding {
 	for _, f := range all {
 		least = min(least, f.weight)
 	}
-	if !r.offCourse() { // else that says why strokes are missed
-		all = r.look(all, r.astray, r.missed, r.extra)
+	if !r.offCourse() {
+		all = r.look(all, r.missed, r.extra)
 	}
 	all = append(all, r.look(nil, r.unsteady, r.timekeeping)...)
 	all = append(all, under(least, append(r.differences(), r.look(nil, r.lean)...))...)

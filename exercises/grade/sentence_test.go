@@ -29,6 +29,7 @@ func TestDifferencesAreRare(t *testing.T) {
 		{"sixteen bars once", "kick |" + strings.Repeat(" x x x x |", 16), 1, 0, 0, .05},
 		{"two bars of two voices four times", "snare | . X . X | . X . X |\nkick | xx.x x.x. xxxx x..x | x.xx x.x. ..x. x.xx |", 4, 0, 0, .05},
 		{"one stroke strays more", "kick | xx.x x.x. xxxx x..x | x.xx x.x. ..x. x.xx |", 4, 5, 0, .10},
+		{"one bar, few strokes", "kick | x.x. .x.. x..x .x.x |", 4, 0, 0, .05},
 		{"a tempo that wavers", "kick | xx.x x.x. xxxx x..x | x.xx x.x. ..x. x.xx |", 6, 0, .8, .10},
 	} {
 		p := step(t, "title: T\ntempo: 120\nmetre: 4/4\n\nstep: S\n"+tt.text+"\n")
