@@ -63,7 +63,7 @@ type confusion struct {
 
 // confuse prints the table of what is named of every misreading.
 func (s *simulation) confuse(t terminal, files []string) error {
-	if name := s.needless("o", "tempo", "lean", "drift", "miss", "extra", "uneven", "grace", "strength", "release"); name != "" {
+	if name := s.needless("o", "days", "until", "tempo", "lean", "drift", "miss", "extra", "uneven", "grace", "strength", "release"); name != "" {
 		return misusef("%s is for one take, not for --misread all; leave it out", dashes(name))
 	}
 	climbs, err := s.climbs(t, files)

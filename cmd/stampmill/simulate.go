@@ -15,7 +15,7 @@ const allMisreadings = "all"
 
 var simulateCommand = command{
 	name: "simulate", operands: "FILE...", least: 0, most: many,
-	does: "make up a player and write the take, or try all misreadings",
+	does: "make up a player: a take, days of practice, or all misreadings",
 	examples: []string{
 		"simulate headframe -o take.json --lean -12 --spread 8",
 		"simulate headframe --step 6 --part kick --passes 4 --miss 0.05 --extra 0.02 --seed 7 -o take.json",
@@ -23,6 +23,7 @@ var simulateCommand = command{
 		"simulate headframe --step 3 --misread 'step 2' --strength --release -o take.json",
 		"simulate headframe --step 3 --passes 4 --misread 'lose 1/4 at 1.3 in pass 2' -o take.json",
 		"simulate headframe -o - --drift 2 | stampmill grade headframe -",
+		"simulate headframe adit cage --days 14 --until 2026-03-14 -o backup.json",
 		"simulate --misread all headframe cage --part kick,guitar",
 	},
 	setup: func(flags *flag.FlagSet) action {
@@ -30,6 +31,7 @@ var simulateCommand = command{
 			passes: countFlag{1, 1, grade.MaxPasses}, takes: countFlag{1, 1, 100},
 			lean: numberFlag{least: -500, most: 500}, spread: numberFlag{most: 500},
 			drift: numberFlag{least: -100, most: 100}, miss: numberFlag{most: 1}, extra: numberFlag{most: 1},
+			days:   countFlag{14, 1, player.MaxDays},
 			uneven: numberFlag{most: 1}, grace: numberFlag{most: 100, unset: true},
 		}
 		s.pick.register(flags)
@@ -47,6 +49,8 @@ var simulateCommand = command{
 		flags.BoolVar(&s.strength, "strength", false, "taps have a strength")
 		flags.BoolVar(&s.release, "release", false, "taps have a release")
 		flags.StringVar(&s.misread, "misread", "", "CHANGE|what the player takes for what is written: a change, an earlier step, a slip; all: try each of them")
+		flags.Var(&s.days, "days", "N|makes up so many days of practice of a learner, as a backup that Setup reads")
+		flags.Var(&s.until, "until", "DATE|last of the days, such as 2026-03-14; today when not given")
 		flags.Var(&s.takes, "takes", "N|takes of each misreading at each spread, for --misread all")
 		flags.Uint64Var(&s.seed, "seed", 1, "N|number of the player; the same one plays the same take")
 		asJSON := jsonFlag(flags)
@@ -65,7 +69,8 @@ type simulation struct {
 	out                                             string
 	part                                            voicesFlag
 	misread                                         string
-	passes, takes                                   countFlag
+	passes, takes, days                             countFlag
+	until                                           dateFlag
 	lean, spread, drift, miss, extra, uneven, grace numberFlag
 	oneKey, strength, release, asJSON               bool
 	seed                                            uint64
@@ -76,11 +81,17 @@ func (s *simulation) run(t terminal, operands []string) error {
 	if strings.EqualFold(s.misread, allMisreadings) {
 		return s.confuse(t, operands)
 	}
+	if s.given["days"] {
+		return s.practise(t, operands)
+	}
 	if len(operands) != 1 {
 		return misusef("it needs one FILE; see stampmill simulate -h")
 	}
 	if name := s.needless("takes", "json"); name != "" {
 		return misusef("%s is for --misread all; leave it out", dashes(name))
+	}
+	if s.given["until"] {
+		return misusef("--until is for --days; leave it out")
 	}
 	if s.out != standardInput {
 		if err := outputNamed(s.out, ".json"); err != nil {

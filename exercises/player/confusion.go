@@ -40,14 +40,17 @@ type Trials struct {
 	Passes    int             // 4
 	Each      int             // texts of each entry in each step: 1
 	Takes     int             // of each truth at each spread: 1
-	CleanEach int             // clean takes of each step at each spread: as many as its truths
+	CleanEach int             // clean takes of each step at each spread: 8
 	Seed      uint64
 }
 
 // The defaults of [Trials].
 var defaultSpreadsMS = []float64{5, 10, 15, 25}
 
-const defaultPasses = 4
+const (
+	defaultPasses = 4
+	defaultClean  = 8
+)
 
 func (o Trials) withDefaults() Trials {
 	if len(o.SpreadsMS) == 0 {
@@ -55,6 +58,9 @@ func (o Trials) withDefaults() Trials {
 	}
 	if o.Passes == 0 {
 		o.Passes = defaultPasses
+	}
+	if o.CleanEach == 0 {
+		o.CleanEach = defaultClean
 	}
 	o.Each, o.Takes = max(o.Each, 1), max(o.Takes, 1)
 	return o
@@ -130,11 +136,7 @@ func (o Trials) step(ctx context.Context, j job, rng *rand.Rand) []Trial {
 		return nil // a step in which the part has no strokes
 	}
 	asked, _ := grade.Expect(p, take, o.OneKey)
-	clean := o.CleanEach
-	if clean == 0 {
-		clean = len(truths)
-	}
-	truths = append(truths, slices.Repeat([]Truth{{Kind: Clean, Played: asked}}, clean)...)
+	truths = append(truths, slices.Repeat([]Truth{{Kind: Clean, Played: asked}}, o.CleanEach)...)
 	t := task{j.climb.Steps, j.n, take, o.OneKey, asked}
 	var all []Trial
 	for _, spread := range o.SpreadsMS {

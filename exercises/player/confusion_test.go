@@ -142,3 +142,38 @@ func TestConfuse(t *testing.T) {
 		t.Error("no error after it was stopped")
 	}
 }
+
+// TestInstead: a player who halves everything plays as long as the take is
+// written, and begins again at his own end or with each pass.
+func TestInstead(t *testing.T) {
+	take := grade.Take{Tempo: 60, Passes: 3, Part: []passage.Voice{passage.Snare}} // half the written tempo: 8 s a pass
+	whole := haulage()
+	half, _, err := player.Misread([]passage.Step{{Passage: whole}}, 0, "cut bar 2 to 2/4")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for loop, want := range map[player.Loop][]float64{
+		player.Run:   {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23},
+		player.Again: {0, 1, 2, 3, 4, 5, 8, 9, 10, 11, 12, 13, 16, 17, 18, 19, 20, 21},
+	} {
+		e, err := player.Instead(whole, half, take, false, loop)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []float64
+		for _, o := range e.Onsets {
+			got = append(got, o.Seconds)
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%d (-want +got):\n%s", loop, diff)
+		}
+	}
+	faster, err := whole.AtTempo(meter.Int(240))
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := player.Instead(whole, faster, take, false, player.Run)
+	if err != nil || e.Onsets[1].Seconds != .5 || len(e.Onsets) != 48 {
+		t.Errorf("twice as fast: %v, %d strokes", e.Onsets[1].Seconds, len(e.Onsets))
+	}
+}

@@ -215,6 +215,9 @@ func (l *learner) once(k *learnt, now time.Time) (time.Duration, error) {
 	if take.Taps, err = Play(p, take, l.options(k, step, bpm/written), l.rng); err != nil {
 		return 0, err
 	}
+	for i := range take.Taps {
+		take.Taps[i].Seconds = math.Round(1e6*take.Taps[i].Seconds) / 1e6 // no input tells more
+	}
 	took := time.Duration((countInSeconds + float64(take.Passes)*e.PassSeconds) * float64(time.Second)).Round(time.Millisecond)
 	l.out = append(l.out, Practised{now.Add(took), k.index, take})
 	v, err := grade.Grade(p, take, grade.Options{NoSearch: true})

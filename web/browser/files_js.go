@@ -85,7 +85,13 @@ func (o *outgoing) Close() {
 	link.Set("href", address)
 	link.Set("download", o.name)
 	link.Call("click")
-	later(revokeMillis, func() { global.Get("URL").Call("revokeObjectURL", address) })
+	var revoke js.Func
+	revoke = js.FuncOf(func(js.Value, []js.Value) any {
+		global.Get("URL").Call("revokeObjectURL", address)
+		revoke.Release()
+		return nil
+	})
+	global.Call("setTimeout", revoke, revokeMillis)
 }
 
 // Open lets the player choose a file, through an input that is on no page.
