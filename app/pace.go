@@ -134,6 +134,21 @@ func (s State) paceWords() string {
 	return fmt.Sprintf("%s Owned: %.0f.", p.Why, p.Owned)
 }
 
+// openingWords says at which tempo a step that was played before starts, and why.
+func openingWords(p staircase.Pace) string {
+	words, start := p.Why, p.Start()
+	if start != p.BPM {
+		words = fmt.Sprintf("It starts at %.0f, where you last passed.", start)
+		if p.Owned >= start { // a pass there tells nothing new
+			words += fmt.Sprintf(" One pass there, and it goes to %.0f.", p.BPM)
+		}
+	}
+	if p.Owned > 0 {
+		words += fmt.Sprintf(" Owned: %.0f.", p.Owned)
+	}
+	return words
+}
+
 // ownedWords is "Owned: 96. " or "".
 func (s State) ownedWords() string {
 	if p := s.pace(); s.follows() && p.Owned > 0 {

@@ -80,6 +80,9 @@ func TestTheNextTempoFollows(t *testing.T) {
 	if opened.Tempo != 92 {
 		t.Errorf("opened again at %d", opened.Tempo)
 	}
+	if got := readyHint(opened); got != "It starts at 92, where you last passed. One pass there, and it goes to 100. Owned: 92." {
+		t.Errorf("opened again it says %q", got)
+	}
 	if got := stepFact(0, opened, opened.owned()); got != "now: owned 92, goal 100" {
 		t.Errorf("the list says %q", got)
 	}

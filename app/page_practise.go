@@ -208,11 +208,10 @@ func readyWords(s State) app.UI {
 // readyHint says how to begin: with a hearing where the step is new, else at
 // the tempo that follows from the takes.
 func readyHint(s State) string {
-	play := fmt.Sprintf("play %s: %s.", s.part().said(), inputWords(s))
 	if p := s.pace(); s.follows() && p.Played {
-		return s.paceWords() + " " + capital(play)
+		return openingWords(p)
 	}
-	return "No take yet. Hear it once, then " + play
+	return fmt.Sprintf("No take yet. Hear it once, then play %s: %s.", s.part().said(), inputWords(s))
 }
 
 func inputWords(s State) string {
