@@ -34,6 +34,11 @@ func (r *report) differences() []finding {
 	return all
 }
 
+// wordiness is by how many nats a group must explain the errors better than a
+// voice, bar or pass does to be named instead. Our choice: they are what players
+// think of first.
+var wordiness = map[groupKind]float64{ofLimb: 1, byWords: 0.5, ofStroke: 1}
+
 // strongest returns the cause that explains most of the samples.
 func (r *report) strongest(c comparison, groups []group, runs []run) (best cause, ok bool) {
 	t := r.table(r.samples)
@@ -43,7 +48,7 @@ func (r *report) strongest(c comparison, groups []group, runs []run) (best cause
 		if !c.apart(groups[i], in, out).sure() {
 			continue
 		}
-		x := between(in, out)
+		x := between(in, out) - 2*t.all.variance()*wordiness[groups[i].kind]
 		further := math.Abs(x-most) <= 1e-9*most && math.Abs(in.mean()) > lean+1e-9 // of two that are each other's rest; rounding decides nothing
 		if x > most*(1+1e-9) || further {
 			best, most, lean, ok = cause{group: &groups[i]}, x, math.Abs(in.mean()), true
@@ -114,7 +119,7 @@ func (r *report) comes(g group, in, out, d Figure) finding {
 	if than == "" {
 		than = "the rest"
 	}
-	f := finding{weight: math.Abs(d.Value) / weighMS, bar: g.bar, voice: g.voice, once: g.pass > 0}
+	f := finding{weight: math.Abs(d.Value) / weighMS, bar: g.bar, voice: g.voice, once: g.pass > 0, rests: true}
 	f.anyDelay = fmt.Sprintf("%s %s %s than %s.", g.name, verb, earlier(d.Value), than)
 	switch apart := in.Value*out.Value < 0; {
 	case !in.sure() || in.Value*d.Value < 0, out.sure() && (!apart || g.rest == ""):

@@ -186,5 +186,5 @@ func (x run) finding(d Figure) finding {
 		does, came = "speed up", "gained"
 	}
 	text := fmt.Sprintf("You %s in %s: %.0f ms %s from its first stroke to its last.", does, x.name, math.Abs(d.Value), came)
-	return finding{weight: math.Abs(d.Value) / weighMS, text: text, anyDelay: text, bar: x.bar}
+	return finding{weight: math.Abs(d.Value) / weighMS, text: text, anyDelay: text, bar: x.bar, rests: true}
 }

@@ -3,6 +3,7 @@ package grade
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -37,6 +38,8 @@ type finding struct {
 	voice    passage.Voice  // of a part of several the one that it is about, or NoVoice
 	tuplet   *TupletFigures // the tuplet that it is about, or nil
 	once     bool           // it happened in one pass
+	base     bool           // it was taken off the samples, so that what rests on them is only true beside it
+	rests    bool           // it rests on the samples
 }
 
 // A report looks for what is worth saying in a verdict whose figures are done.
@@ -87,16 +90,15 @@ func (r *report) findings() []finding {
 	}
 	tuplets := r.tupletFindings()
 	r.samples = r.apartFrom(tuplets)
-	all = append(all, tuplets...)
-	least := math.Inf(1) // weight of what was taken off the samples
-	for _, f := range all {
-		least = min(least, f.weight)
+	for i := range tuplets {
+		tuplets[i].base = true
 	}
+	all = append(all, tuplets...)
 	if !r.offCourse() {
 		all = r.look(all, r.missed, r.extra)
 	}
 	all = append(all, r.look(nil, r.unsteady, r.timekeeping)...)
-	all = append(all, under(least, append(r.differences(), r.look(nil, r.lean)...))...)
+	all = append(append(all, r.differences()...), r.look(nil, r.lean)...)
 	return heaviest(append(all, r.manners()...))
 }
 
@@ -106,15 +108,6 @@ func (r *report) look(all []finding, rules ...func() (finding, bool)) []finding 
 		if f, ok := rule(); ok {
 			all = append(all, f)
 		}
-	}
-	return all
-}
-
-// under returns findings with their weights no more than a limit: they are true
-// only beside what weighs that much, so they may not stand in its place.
-func under(most float64, all []finding) []finding {
-	for i := range all {
-		all[i].weight = min(all[i].weight, most)
 	}
 	return all
 }
@@ -182,7 +175,7 @@ func (r *report) courses() []finding {
 	if !ok {
 		return nil
 	}
-	r.drifts = true
+	r.drifts, f.base = true, true
 	r.samples = r.drift.off(r.samples)
 	return []finding{f}
 }
@@ -200,7 +193,7 @@ func (r *report) sentences(found []finding) (all, anyDelay []string) {
 	if len(found) == 0 {
 		found = []finding{r.facts()}
 	}
-	for _, f := range found[:min(len(found), maxSentences)] {
+	for _, f := range most(found) {
 		all = append(all, f.text)
 		if f.anyDelay != "" {
 			anyDelay = append(anyDelay, f.anyDelay)
@@ -210,6 +203,25 @@ func (r *report) sentences(found []finding) (all, anyDelay []string) {
 		anyDelay = []string{r.facts().anyDelay}
 	}
 	return all, anyDelay
+}
+
+// most returns the heaviest findings, as many as are said. Those that rest on
+// samples of which something was taken off are left out where that is not said.
+func most(found []finding) []finding {
+	n := min(len(found), maxSentences)
+	if !slices.ContainsFunc(found[n:], func(f finding) bool { return f.base }) {
+		return found[:n]
+	}
+	last := -1 // the lightest that rests on samples
+	for i, f := range found[:n] {
+		if f.rests {
+			last = i
+		}
+	}
+	if last < 0 {
+		return found[:n]
+	}
+	return most(slices.Delete(slices.Clone(found), last, last+1))
 }
 
 // facts is what is said when nothing stands out.
