@@ -142,10 +142,12 @@ func cameWords(r logbook.Report) string {
 }
 
 func wereWord(n int) string {
-	if n == 1 {
+	switch {
+	case n == 0:
+		return "none were"
+	case n == 1:
 		return "one was"
-	}
-	if n < len(numbers) {
+	case n < len(numbers):
 		return numbers[n] + " were"
 	}
 	return fmt.Sprint(n, " were")

@@ -178,15 +178,24 @@ func (b *Book) judgeAll(records []port.Record, n int) {
 	turn := b.turn
 	var made []Entry
 	var broken []port.Record
+	var now *judging
 	b.device.sliced(func() bool {
-		if len(records) == 0 || turn != b.turn {
+		switch {
+		case turn != b.turn:
+			return true
+		case now != nil:
+			if now.next(searchWork) {
+				made, now = append(made, now.entry), nil
+			}
+			return false
+		case len(records) == 0:
 			return true
 		}
 		r := records[0]
 		records = records[1:]
 		switch take, err := ReadRecord(r.Value); err {
 		case nil:
-			made = append(made, Judge(r.Name, take, b.look.texts.steps[take.Text]))
+			now = begin(r.Name, take, b.look.texts.steps[take.Text])
 		case ErrNewer:
 			b.news.Newer++
 		default:

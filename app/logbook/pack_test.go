@@ -94,3 +94,13 @@ func BenchmarkUnpack(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkJudge makes the entry of one take, 4 passes of some 16 strokes.
+func BenchmarkJudge(b *testing.B) {
+	text, _ := library("headframe")
+	steps, _ := Steps(text)
+	r := played(b, "headframe", 6, player.Options{SpreadMS: 9}, passage.Kick)
+	for b.Loop() {
+		Judge("take/a", r, steps)
+	}
+}

@@ -9,7 +9,6 @@ import (
 
 	"stampmill/app/port"
 	"stampmill/exercises/drill"
-	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 )
 
@@ -51,23 +50,6 @@ func Steps(text string) ([]passage.Step, error) {
 		return nil, errors.New("the text it was played from cannot be read; the take is kept")
 	}
 	return climb.Steps, nil
-}
-
-// errNoStep is for a take whose step is not known.
-var errNoStep = errors.New("the step it was played on is not on this device; the take is kept")
-
-// Judge grades the take of a record on the steps of its text and returns its
-// entry; where it cannot be graded the entry says why.
-func Judge(name string, r Record, steps []passage.Step) Entry {
-	if n := r.Take.Step; n < 1 || n > len(steps) {
-		return Unreadable(name, r, errNoStep)
-	}
-	step := steps[r.Take.Step-1]
-	v, err := grade.Grade(step.Passage, r.Take, r.Options(steps))
-	if err != nil {
-		return Unreadable(name, r, err)
-	}
-	return EntryOf(name, r, step, v)
 }
 
 // shelfOfTexts are the steps of the texts that were read, by their hash; none

@@ -17,11 +17,11 @@ import (
 	simulated "stampmill/exercises/player"
 )
 
-// fortnight lets a made-up learner of two climbs practise up to now, and puts
-// the takes where the first version of the program kept them.
-func (p *tab) fortnight() (takes int) {
+// practised lets a made-up learner of two climbs practise for some days up to
+// now, and puts the takes where the first version of the program kept them.
+func (p *tab) practised(days int) (takes int) {
 	p.t.Helper()
-	c := simulated.Course{Days: 14, Until: time.Now(), Seed: 7}
+	c := simulated.Course{Days: days, Until: time.Now(), Seed: 7}
 	for _, e := range exercises.Library()[:2] {
 		c.Pieces = append(c.Pieces, simulated.Piece{Name: e.Name, Climb: e.Climb})
 	}
@@ -62,7 +62,7 @@ func TestProgress(t *testing.T) {
 	tab.stored("settings", short(nil))
 	tab.size(1280, 800)
 	tab.goTo(host.at("setup/"))
-	takes := tab.fortnight()
+	takes := tab.practised(14)
 	tab.goTo(host.at("progress/"))
 	tab.waitFor(`document.querySelectorAll(".card .ch-plot").length >= 5`, "the charts")
 	if got := tab.text(".takes caption"); !strings.HasSuffix(got, fmt.Sprintf("of %d, the newest first", takes)) {
