@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"stampmill/app/strip"
 	"stampmill/exercises/meter"
@@ -12,9 +13,11 @@ import (
 )
 
 // A Spot is one written place over many takes: the mean error of its hits in
-// ms, how many hits and how many misses.
+// ms, how many hits and how many misses. Where voices are played apart, each
+// has its own.
 type Spot struct {
 	At     meter.Rat // quarter notes from the first downbeat of the passage
+	Voices string    // "kick", "kick+guitar"; told where a place has several spots
 	MS     float64   // no number where it was never hit
 	Hits   int
 	Missed int
@@ -400,7 +403,7 @@ func (c Weak) summary(p places) string {
 	}
 	var words []string
 	for _, w := range p.weakest() {
-		words = append(words, fault(w)+" "+p.where(w.At))
+		words = append(words, p.who(w)+fault(w)+" "+p.where(w.At))
 	}
 	bar := ""
 	if len(c.Passage.Bars) > 1 {
@@ -414,6 +417,16 @@ func (c Weak) summary(p places) string {
 		all += ", " + words[1]
 	}
 	return bar + all
+}
+
+// who names the voice where others stand at its place: "kick ".
+func (p places) who(w weakness) string {
+	for _, s := range p.spots {
+		if s.At == w.At && s.Voices != w.Voices {
+			return strings.ReplaceAll(w.Voices, "+", " and ") + " "
+		}
+	}
+	return ""
 }
 
 // fault writes what is weak: "17 early", "missed 4 of 12".
@@ -491,12 +504,12 @@ func ordinal(n int64) string {
 
 // Rows returns one row a place.
 func (c Weak) Rows() [][]string {
-	rows := [][]string{{"bar", "place", "leaning ms, early is negative", "hits", "missed", "judgement"}}
+	rows := [][]string{{"bar", "place", "voices", "leaning ms, early is negative", "hits", "missed", "judgement"}}
 	p := c.shown()
 	for _, s := range p.spots {
-		row := []string{strconv.Itoa(p.bar), p.where(s.At), "", strconv.Itoa(s.Hits), strconv.Itoa(s.Missed), ""}
+		row := []string{strconv.Itoa(p.bar), p.where(s.At), strings.ReplaceAll(s.Voices, "+", " "), "", strconv.Itoa(s.Hits), strconv.Itoa(s.Missed), ""}
 		if s.Hits > 0 && finite(s.MS) {
-			row[2], row[5] = exact(s.MS), strip.Judge(s.MS).String()
+			row[3], row[6] = exact(s.MS), strip.Judge(s.MS).String()
 		}
 		rows = append(rows, row)
 	}

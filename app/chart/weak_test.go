@@ -47,6 +47,8 @@ func TestWorstPlaces(t *testing.T) {
 			"Bar 2: missed 12 of 12 on 4, 14 early on 3."},
 		{[]chart.Spot{{At: meter.Int(0), MS: 60, Hits: 9}, {At: meter.Int(1), MS: 3, Hits: 6, Missed: 3}, {At: meter.Int(3), MS: -22, Hits: 9}},
 			"Bar 1: 60 late on 1, 22 early on 4."},
+		{[]chart.Spot{{At: meter.Int(0), Voices: "kick", MS: 2, Hits: 9}, {At: meter.Int(0), Voices: "guitar", MS: -15, Hits: 9}, {At: meter.Int(2), Voices: "kick", MS: 12, Hits: 9}},
+			"Bar 1: guitar 15 early on 1, 12 late on 3."}, // the voice is told where there are two
 	} {
 		if got := (chart.Weak{Passage: two, Spots: c.spots}).Words(); got != c.want {
 			t.Errorf("%v: %q, want %q", c.spots, got, c.want)

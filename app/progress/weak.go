@@ -82,7 +82,7 @@ func (k *weakWork) find(s spot) int {
 		i = len(k.spots)
 		k.index[s] = i
 		k.spots = append(k.spots, s)
-		k.weak.Spots = append(k.weak.Spots, chart.Spot{At: s.at})
+		k.weak.Spots = append(k.weak.Spots, chart.Spot{At: s.at, Voices: s.voices})
 		k.timed = append(k.timed, timed{})
 	}
 	return i
