@@ -268,7 +268,11 @@ func lean(ms float64) string {
 // Rows returns one row a mark.
 func (c Leaning) Rows() [][]string {
 	s := c.shown(mostWeeks)
-	rows := [][]string{{s.unit + " of", "takes", "leaning ms, early is negative", "spread ms", "judgement"}}
+	when := s.unit + " from"
+	if s.byTake {
+		when = "day of take"
+	}
+	rows := [][]string{{when, "takes", "leaning ms, early is negative", "spread ms", "judgement"}}
 	for _, m := range s.marks {
 		spread := ""
 		if finite(m.spread) {
