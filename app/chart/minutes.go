@@ -30,7 +30,7 @@ const (
 	valueShare    = 0.3 // of the width, for words beside the newest bar
 	valueGap      = 7   // from the newest bar to its number
 	barNarrow     = 3   // least room of a bar, with its gap
-	barWide       = 34  // and most
+	barWide       = 56  // and most
 	leastMinutes  = 5   // finest step of the scale
 	dayWeeks      = 13  // spans longer than this are drawn by weeks
 	weekWeeks     = 157 // and longer than this by months of the calendar
@@ -119,7 +119,7 @@ func (c Minutes) picture(width float64) *picture {
 	p := newPicture(width)
 	w, unit, all := c.slots()
 	m := minutesPlot{picture: p, window: w, unit: unit, left: minutesLeft, right: p.width}
-	if n := len(all); n > 0 {
+	if n := len(all); n > 0 && all[n-1].minutes > 0 {
 		m.value = whole(all[n-1].minutes) + " " + newest[unit]
 		if boldWide*float64(len(m.value)) > m.width*valueShare {
 			m.value = whole(all[n-1].minutes)
