@@ -197,21 +197,49 @@ func TestGradingLeavesTheTakeAlone(t *testing.T) {
 	}
 }
 
-// FuzzGrade: any bytes that read as a take give a verdict that does not
-// contradict itself, or an error.
+// tapsOf makes taps of bytes, five each: voice, time in ms, strength, length.
+func tapsOf(data []byte) []Tap {
+	voices := append(passage.Voices(), passage.NoVoice)
+	var taps []Tap
+	for ; len(data) >= 5; data = data[5:] {
+		tap := Tap{Voice: voices[int(data[0])%len(voices)], Seconds: float64(uint16(data[1])<<8|uint16(data[2])) / 1000}
+		if data[3] < 250 {
+			tap.Strength = Some(float64(data[3]) / 250)
+		}
+		if data[4] < 250 {
+			tap.Release = Some(tap.Seconds + float64(data[4])/250)
+		}
+		taps = append(taps, tap)
+	}
+	return taps
+}
+
+// bytesOf is the other way round.
+func bytesOf(tk Take) []byte {
+	var data []byte
+	for _, tap := range tk.Taps {
+		ms := uint16(max(tap.Seconds*1000, 0))
+		data = append(data, byte(max(slices.Index(passage.Voices(), tap.Voice), 0)), byte(ms>>8), byte(ms), byte(250*tap.Strength.Value), byte(250*(tap.Release.Value-tap.Seconds)))
+	}
+	return data
+}
+
+// FuzzGrade: whatever is tapped, the verdict does not contradict itself, or is
+// an error for people.
 func FuzzGrade(f *testing.F) {
 	p, tk := everythingTake(f)
-	text, err := WriteTake(tk)
-	if err != nil {
-		f.Fatal(err)
-	}
-	f.Add(text)
-	f.Add([]byte(good))
-	f.Add([]byte(`{"stampmill":1,"exercise":"e","step":1,"tempo":400,"passes":2,"part":["snare"],"input":"m","latency_ms":0,"stopped":1,"taps":[{"seconds":0.3,"strength":0,"release":0.3},{"seconds":0.3},{"seconds":0.34,"strength":1}]}`))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		tk, err := ReadTake(data)
-		if err != nil || len(tk.Taps) > 2000 || tk.Passes > 20 {
-			return
+	f.Add(bytesOf(tk), uint8(4), false, 120., 10., -10.)
+	f.Add(bytesOf(tk), uint8(2), true, 117.5, 0., 3.)
+	f.Add(slices.Repeat([]byte{5, 4, 0, 100, 100}, 300), uint8(1), false, 120., 0., -10.)
+	f.Fuzz(func(t *testing.T, data []byte, passes uint8, oneKey bool, tempo, latency, stopped float64) {
+		tk := Take{Exercise: "everything", Step: 1, Tempo: tempo, Passes: int(passes % 16), Input: "midi", LatencyMS: latency, Taps: tapsOf(data[:min(len(data), 5000)])}
+		if stopped > -10 {
+			tk.Stopped = Some(stopped)
+		}
+		for i := range tk.Taps {
+			if oneKey {
+				tk.Taps[i].Voice = passage.NoVoice
+			}
 		}
 		v, err := Grade(p, tk, Options{NoSearch: true})
 		if err != nil {
