@@ -41,6 +41,9 @@ func TestTarget(t *testing.T) {
 // this size add, were measured with another program; 1 down 1 up needs a task
 // without guessing.
 func TestRulesConverge(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one and a half million trials: run without -short")
+	}
 	for _, test := range rules {
 		guess := .5
 		if test.target <= guess {

@@ -51,12 +51,16 @@ func (p limited) plays(written float64, takes int, seed uint64) ([]Trial, Pace) 
 // a player who never passes above a limit comes to own a tempo within 3 % of
 // it, or the next whole beat a minute.
 func TestTempoConverges(t *testing.T) {
+	players := uint64(100)
+	if testing.Short() {
+		players = 11 // enough to see that the other compiler gives the same
+	}
 	for _, limit := range []float64{50, 72, 96, 131, 190, 260} {
 		for _, width := range []float64{0, .02, .04, .08} {
 			for _, written := range []float64{limit * .75, limit, limit * 1.4} {
 				p := limited{limit, width}
 				var off []float64
-				for seed := range uint64(100) {
+				for seed := range players {
 					_, pace := p.plays(written, 64, seed)
 					if len(pace.Turns) < 8 {
 						t.Fatalf("limit %g, width %g: turned only at %v", limit, width, pace.Turns)
