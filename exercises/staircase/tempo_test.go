@@ -31,13 +31,17 @@ func (p limited) held() float64 {
 }
 
 // plays returns where the staircase stands after takes that the player plays
-// as it asks.
-func (p limited) plays(written float64, takes int, seed uint64) ([]Trial, Pace) {
+// as it asks, in sittings that each open where the player last passed.
+func (p limited) plays(written float64, takes, sitting int, seed uint64) ([]Trial, Pace) {
 	random := rand.New(rand.NewPCG(seed, 7))
 	var trials []Trial
 	pace := Tempo(nil, written)
-	for range takes {
-		trials = append(trials, Trial{pace.BPM, p.passes(pace.BPM, random)})
+	for i := range takes {
+		bpm := pace.BPM
+		if i%sitting == 0 {
+			bpm = pace.Start()
+		}
+		trials = append(trials, Trial{bpm, p.passes(bpm, random)})
 		pace = Tempo(trials, written)
 	}
 	return trials, pace
@@ -47,21 +51,22 @@ func (p limited) plays(written float64, takes int, seed uint64) ([]Trial, Pace) 
 // after a fail holds the level passed with probability 0.5^(1/2) (Levitt 1971,
 // JASA 49 467-477), so a player with a known curve has a known tempo there. The
 // mean of the last eight reversals of 64 takes is within 3 % of it at the
-// median of 100 players, for limits under, at and over the written tempo; and
+// median of 50 players, for limits under, at and over the written tempo, in one
+// sitting and in sittings of six takes; and
 // a player who never passes above a limit comes to own a tempo within 3 % of
 // it, or the next whole beat a minute.
 func TestTempoConverges(t *testing.T) {
-	players := uint64(100)
+	players := uint64(50)
 	if testing.Short() {
 		players = 11 // enough to see that the other compiler gives the same
 	}
 	for _, limit := range []float64{50, 72, 96, 131, 190, 260} {
 		for _, width := range []float64{0, .02, .04, .08} {
-			for _, written := range []float64{limit * .75, limit, limit * 1.4} {
+			for i, written := range []float64{limit * .75, limit, limit * 1.4, limit * .75, limit, limit * 1.4} {
 				p := limited{limit, width}
 				var off []float64
 				for seed := range players {
-					_, pace := p.plays(written, 64, seed)
+					_, pace := p.plays(written, 64, []int{64, 6}[i/3], seed)
 					if len(pace.Turns) < 8 {
 						t.Fatalf("limit %g, width %g: turned only at %v", limit, width, pace.Turns)
 					}
@@ -90,7 +95,7 @@ func mean(of []float64) float64 {
 // A player whose limit rises is followed: sixty takes later the tempo is up.
 func TestTempoFollowsWhoLearns(t *testing.T) {
 	written := 140.0
-	trials, _ := limited{90, 0}.plays(written, 40, 1)
+	trials, _ := limited{90, 0}.plays(written, 40, 40, 1)
 	takes := 0
 	for limit := (limited{130, 0}); Tempo(trials, written).Owned < .97*limit.limit; takes++ {
 		bpm := Tempo(trials, written).BPM
@@ -183,7 +188,7 @@ func TestBoundsOfAPassageThatModulates(t *testing.T) {
 }
 
 func BenchmarkTempoOfTenThousandTakes(b *testing.B) {
-	trials, _ := limited{96, .04}.plays(104, 100, 1)
+	trials, _ := limited{96, .04}.plays(104, 100, 100, 1)
 	trials = slices.Repeat(trials, 100)
 	for b.Loop() {
 		Tempo(trials, 104)
