@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v10/pkg/app"
@@ -140,7 +141,7 @@ func takeMore(s State, e *logbook.Entry) []app.UI {
 	}
 	for _, split := range e.Splits {
 		if len(split.Shares) > 0 {
-			facts = append(facts, "The "+split.Written+" at "+split.At+" came out "+shares(split.Shares)+" %.")
+			facts = append(facts, "The "+split.Written+" of the "+joinWords(strings.Split(split.Voice, "+"))+" at "+split.At+" came out "+shares(split.Shares)+" %.")
 		}
 	}
 	body := []app.UI{app.Elem("p").Body(coloured(said)...)}

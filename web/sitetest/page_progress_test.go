@@ -5,6 +5,7 @@ package sitetest
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -12,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
+	"stampmill/app/logbook"
 	"stampmill/exercises"
 	"stampmill/exercises/grade"
 	simulated "stampmill/exercises/player"
@@ -71,6 +73,7 @@ func TestProgress(t *testing.T) {
 	look(tab, "progress")
 	tab.screens("progress")
 	tab.size(1280, 800)
+	tab.waitFor(`document.querySelector(".cards").classList.contains("columns-4")`, "the wide page")
 	tab.onPaper(func() { tab.screen("progress-paper") })
 
 	focusOn(tab, "h1")
@@ -130,4 +133,127 @@ func (p *tab) onPaper(do func()) {
 			do()
 		}
 	}
+}
+
+// archived puts a book of n takes on the device: those of the learner, played
+// again and again over two years. The takes themselves are not read there.
+func (p *tab) archived(n int) {
+	p.t.Helper()
+	c := simulated.Course{Days: 28, Until: time.Now(), Seed: 7}
+	for _, e := range exercises.Library() {
+		c.Pieces = append(c.Pieces, simulated.Piece{Name: e.Name, Climb: e.Climb})
+	}
+	all, err := simulated.Practise(c)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	var made []logbook.Entry
+	for _, one := range all {
+		step := c.Pieces[one.Piece].Climb.Steps[one.Take.Step-1]
+		v, err := grade.Grade(step.Passage, one.Take, grade.Options{NoSearch: true})
+		if err != nil {
+			p.t.Fatal(err)
+		}
+		made = append(made, logbook.EntryOf("", logbook.Record{At: one.At, Title: step.Title, Known: true, Take: one.Take}, step, v))
+	}
+	months := map[string][]logbook.Entry{}
+	var names []string
+	for i := range n {
+		e := made[i*len(made)/n]
+		e.At = time.Now().Add(-time.Duration(n-i) * (730 * 24 * time.Hour / time.Duration(n))).UTC().Truncate(time.Millisecond)
+		e.Name = logbook.NameOf(e.At, nil)
+		months[e.Month()], names = append(months[e.Month()], e), append(names, e.Name)
+	}
+	packed := map[string][]byte{}
+	for month, entries := range months {
+		packed[month] = logbook.Pack(grade.Grader, entries)
+	}
+	data, err := json.Marshal(map[string]any{"months": packed, "names": names}) // bytes in base64
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	eval[bool](p, fmt.Sprintf(`new Promise((done, failed) => {
+		const all = %s, open = indexedDB.open("stampmill");
+		open.onerror = failed;
+		open.onsuccess = () => {
+			const change = open.result.transaction("records", "readwrite"), records = change.objectStore("records");
+			for (const [name, bytes] of Object.entries(all.months)) records.put(Uint8Array.from(atob(bytes), c => c.charCodeAt(0)), name);
+			for (const name of all.names) records.put(new Uint8Array(2), name);
+			change.oncomplete = () => { open.result.close(); done(true) };
+			change.onerror = failed;
+		};
+	})`, data))
+}
+
+// What it costs to look at 10,000 takes: how long the page takes to open, from
+// the press on its link to its picture, the first time and again; how long
+// another span and another page of takes take; and the longest time between two pictures while all of the page
+// is scrolled through.
+func BenchmarkOpenProgress(b *testing.B) {
+	const takes = 10_000
+	host := serve(b, "/")
+	tab := listener(b)
+	tab.stored("settings", short(nil))
+	tab.size(1280, 800)
+	tab.goTo(host.at("setup/"))
+	tab.waitFor(`indexedDB.databases().then(all => all.some(d => d.name === "stampmill"))`, "the archive")
+	tab.archived(takes)
+	tab.goTo(host.at("progress/"))
+	tab.waitFor(`document.querySelector(".takes caption")?.innerText.endsWith("of 10,000, the newest first")`, "the book")
+
+	// timed is how many ms pass from a press until a picture shows what it is for.
+	timed := func(press, shows string) float64 {
+		return eval[float64](tab, fmt.Sprintf(`new Promise(done => {
+			const since = performance.now();
+			document.querySelector(%s).click();
+			const look = () => %s ? requestAnimationFrame(() => setTimeout(() => done(performance.now() - since))) : setTimeout(look);
+			look();
+		})`, quote(press), shows))
+	}
+	open := func() float64 {
+		return timed(`a.page-link[href$="/progress/"]`, `document.querySelector(".takes caption")`)
+	}
+	measure := func(name string, f func() float64) {
+		var all []float64
+		for range max(b.N, 10) {
+			all = append(all, f())
+		}
+		slices.Sort(all)
+		b.ReportMetric(all[len(all)/2], "ms-"+name)
+		b.ReportMetric(all[len(all)-1], "ms-"+name+"-most")
+	}
+	b.ResetTimer()
+	measure("open", func() float64 {
+		tab.goTo(host.at("setup/"))
+		tab.waitFor(`document.querySelector("main").innerText.includes("10000 takes")`, "the book, on a page that shows none of it")
+		return open()
+	})
+	measure("open-again", func() float64 {
+		timed(`a.page-link[href$="/setup/"]`, `document.querySelector(".page.setup")`)
+		return open()
+	})
+	spans, turn := 0, 0
+	measure("span", func() float64 {
+		spans++
+		arg := []string{"4", "12", "all"}[spans%3]
+		return timed(`[data-act="progress-span"][data-arg="`+arg+`"]`, `document.querySelector('[data-act="progress-span"][data-arg="`+arg+`"]').ariaPressed === "true"`)
+	})
+	measure("older", func() float64 {
+		turn++
+		return timed("#older", fmt.Sprintf(`document.querySelector(".takes caption").innerText.startsWith("Takes %d to")`, 25*turn+1))
+	})
+	measure("scroll", func() float64 {
+		return eval[float64](tab, `new Promise(done => {
+			scrollTo(0, 0);
+			let last = performance.now(), longest = 0, first = true;
+			const on = now => {
+				if (!first) longest = Math.max(longest, now - last);
+				first = false; last = now;
+				if (scrollY + innerHeight >= document.documentElement.scrollHeight - 1) return done(longest);
+				scrollBy(0, 60); requestAnimationFrame(on);
+			};
+			requestAnimationFrame(on);
+		})`)
+	})
+	b.ReportMetric(0, "ns/op")
 }
