@@ -22,6 +22,15 @@ func dayOf(t time.Time) float64 {
 	return float64(days+thursday) + float64(seconds-days*24*60*60)/(24*60*60)
 }
 
+// daysOf returns the day of each take.
+func daysOf[T any](takes []T, at func(*T) time.Time) []float64 {
+	days := make([]float64, len(takes))
+	for i := range takes {
+		days[i] = dayOf(at(&takes[i]))
+	}
+	return days
+}
+
 func floorDiv(a, b int64) int64 {
 	if a < 0 {
 		return -((b - 1 - a) / b)

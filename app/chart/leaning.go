@@ -85,10 +85,7 @@ type leants struct {
 
 // shown gathers the takes into at most so many marks.
 func (c Leaning) shown(most int) leants {
-	days := make([]float64, len(c.Takes))
-	for i, t := range c.Takes {
-		days[i] = dayOf(t.At)
-	}
+	days := daysOf(c.Takes, func(t *Lean) time.Time { return t.At })
 	s := leants{window: c.window(days)}
 	b := s.bins(most)
 	var takes []leant

@@ -61,11 +61,7 @@ func (c Minutes) unit(w window) string {
 }
 
 func (c Minutes) days() []float64 {
-	days := make([]float64, len(c.Takes))
-	for i, t := range c.Takes {
-		days[i] = dayOf(t.At)
-	}
-	return days
+	return daysOf(c.Takes, func(t *Practice) time.Time { return t.At })
 }
 
 // slots sums the takes into days, weeks or months up to now.

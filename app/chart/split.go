@@ -68,10 +68,7 @@ type cuts struct {
 }
 
 func (c Split) shown(most int) cuts {
-	days := make([]float64, len(c.Takes))
-	for i, t := range c.Takes {
-		days[i] = dayOf(t.At)
-	}
+	days := daysOf(c.Takes, func(t *Division) time.Time { return t.At })
 	s := cuts{written: c.written()}
 	s.bins = c.window(days).bins(most)
 	rows := make([]cut, s.n)
