@@ -85,6 +85,9 @@ func (s *simulation) confuse(t terminal, files []string) error {
 	if c.trials.Steps() == 0 {
 		return misusef("no step has all of --part %s; name other voices", s.part.String())
 	}
+	if c.done == c.trials.Steps() && len(c.table.Rows()) == 0 {
+		return misusef("no step has strokes of the part; name other files or voices")
+	}
 	if s.asJSON {
 		return writeJSON(t.stdout, c.json())
 	}
