@@ -91,6 +91,17 @@ func (r *row) before(j int) float64 {
 	return r.best[k]
 }
 
+// pair returns the gain of the next onset with tap j and as many grace strokes
+// as are best, at most so many, where it is above what is left without it.
+func (r *row) pair(j, most int, gain, left float64, how byte) (float64, byte) {
+	for n := most; n >= 0; n-- {
+		if with := r.before(j-n) + gain + float64(n)*extraCost; with > left {
+			left, how = with, makePair+byte(n)
+		}
+	}
+	return left, how
+}
+
 // How the best gain of an onset and a tap came about. A pair whose grace
 // strokes are the n taps before it is makePair+n.
 const (
@@ -142,11 +153,7 @@ func (t target) match(taps []float64) (of []int, graces []byte) {
 				left, how = up, skipOnset
 			}
 			if g > 0 {
-				for n := t.most(i, taps, j, lo); n >= 0; n-- {
-					if pair := prev.before(j-n) + g + float64(n)*extraCost; pair > left {
-						left, how = pair, makePair+byte(n)
-					}
-				}
+				left, how = prev.pair(j, t.most(i, taps, j, lo), g, left, how)
 			}
 			cur.best = append(cur.best, left)
 			cur.hi = j + 1

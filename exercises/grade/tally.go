@@ -16,35 +16,48 @@ type sample struct {
 // verdict puts the figures together.
 func (g *grader) verdict(p passage.Passage, o Options) Verdict {
 	v := Verdict{Counts: g.counts(), Strays: g.strays()}
-	samples := g.samples(g.tapOf)
-	course := g.follow(v.Counts)
-	whole := g.samples(g.alongOf)
-	steady := newSteady(whole)
-	drift, lag := steady.drift, g.lag1(whole, steady.residuals)
 	v.Extra = len(v.Strays)
-	v.F25 = harmonic(g.within25, v.Expected, len(g.taps)-g.graceTaps())
-	v.F50 = harmonic(g.within50, v.Expected, len(g.taps)-g.graceTaps())
-	v.Leaning = steady.leaning()
-	v.Spread = spread(steady.residuals, drift.lost(), lag.correlation())
-	v.Drift = drift.drift(g.take.Tempo, len(whole))
-	v.Lag1 = lag.figure()
-	v.Clock, v.Motor, v.Violated = g.timekeeping()
-	v.ByVoice = g.byVoice(v.Strays, samples, drift, lag.correlation())
-	v.ByLimb = g.byLimb(p, o.Pedals, samples, drift)
-	v.ByPlace = g.byPlace(p, samples, drift)
-	v.ByBar = g.byBar(v.Strays, samples, drift, lag.correlation())
-	v.ByPass = g.byPass(v.Strays, samples, drift, lag.correlation())
-	v.Positions = g.byPosition(samples)
+	course := g.follow(v.Counts)
+	samples, whole := g.samples(g.tapOf), g.samples(g.alongOf)
+	steady := newSteady(whole)
+	g.overAll(&v, whole, steady)
+	g.byGroup(&v, p, o, samples, steady)
 	v.Tuplets = g.tuplets(p)
 	v.Accents = g.accents(samples)
 	v.Lengths = g.lengths(p)
 	v.Graces = g.graces(p)
-	v.Flam, v.Drag = g.graceDistance(passage.Flam), g.graceDistance(passage.Drag)
-	v.report = &report{g: g, p: p, drift: drift, whole: whole, course: course, pedals: o.Pedals, pass: DefaultPassing}
+	v.report = &report{g: g, p: p, drift: steady.drift, whole: whole, course: course, pedals: o.Pedals, pass: DefaultPassing}
 	if o.Passing != nil {
 		v.report.pass = *o.Passing
 	}
 	return v.With(nil)
+}
+
+// overAll fills in the figures of the whole take.
+func (g *grader) overAll(v *Verdict, whole []sample, s steady) {
+	taps := len(g.taps) - g.graceTaps()
+	v.F25, v.F50 = harmonic(g.within25, v.Expected, taps), harmonic(g.within50, v.Expected, taps)
+	lag := g.lag1(whole, s.residuals)
+	v.Leaning = s.leaning()
+	v.Spread = spread(s.residuals, s.drift.lost(), lag.correlation())
+	v.Drift = s.drift.drift(g.take.Tempo, len(whole))
+	v.Lag1 = lag.figure()
+	v.Clock, v.Motor, v.Violated = g.timekeeping()
+	v.Flam, v.Drag = g.graceDistance(passage.Flam), g.graceDistance(passage.Drag)
+}
+
+// byGroup fills in the figures of the parts of a take.
+func (g *grader) byGroup(v *Verdict, p passage.Passage, o Options, samples []sample, s steady) {
+	drift, r := s.drift, 0.0
+	if v.Lag1.OK {
+		r = v.Lag1.Value
+	}
+	v.ByVoice = g.byVoice(v.Strays, samples, drift, r)
+	v.ByLimb = g.byLimb(p, o.Pedals, samples, drift)
+	v.ByPlace = g.byPlace(p, samples, drift)
+	v.ByBar = g.byBar(v.Strays, samples, drift, r)
+	v.ByPass = g.byPass(v.Strays, samples, drift, r)
+	v.Positions = g.byPosition(samples)
 }
 
 // A steady is the errors of a take with its drift taken off.
