@@ -56,6 +56,7 @@ type Done struct {
 	Passed  bool
 	Tempo   float64 // played
 	Owned   float64 // highest tempo passed twice, this take included; 0 for none
+	Goal    float64 // written; 0 where it is not known
 	Minutes float64 // played
 }
 
@@ -66,6 +67,7 @@ type Task struct {
 	Minutes float64 // to be given to it, listening and reading included
 	Rest    bool    // a rest: no item
 	Late    int     // days since it was due, 0 on the day
+	Working bool    // it is not due, but what the player works on
 	Turn    int     // 1 or 2, of the day
 }
 
@@ -86,15 +88,17 @@ const (
 const MaxMinutes = 120
 
 // Due returns the tasks of a sitting of the given minutes: what is due by now
-// and was not played enough today, the most forgotten first, in turns that
-// alternate, neighbours from different climbs where there are any, with rests.
+// and was not played enough today, the most forgotten first, then what the
+// player works on: the item of each climb played last, until it was passed at
+// its goal. Turns alternate, neighbours are from different climbs where there
+// are any, and there are rests.
 // It is never longer than minutes; what does not fit is due again tomorrow.
 func Due(history []Done, now time.Time, minutes int) []Task {
 	return fit(due(history, now), min(float64(minutes), MaxMinutes))
 }
 
-// All returns a first turn of everything that is due by now and was not played
-// enough today, the most forgotten first.
+// All returns a first turn of everything that [Due] chooses from, in order of
+// what comes first.
 func All(history []Done, now time.Time) []Task {
 	var all []Task
 	for _, w := range due(history, now) {
@@ -107,40 +111,80 @@ func All(history []Done, now time.Time) []Task {
 type waiting struct {
 	item   Item
 	why    string
-	late   int
+	late   int     // under 0: not due, but worked on
 	recall float64 // probability of recall today, by FSRS
 	played int     // turns of today
 }
 
 func (w waiting) task(turn int) Task {
-	return Task{Item: w.item, Why: w.why, Minutes: TurnMinutes, Late: w.late, Turn: turn}
+	return Task{Item: w.item, Why: w.why, Minutes: TurnMinutes, Late: max(0, w.late), Turn: turn, Working: w.late < 0}
 }
 
 // due returns what is due and not played enough today, the most forgotten
 // first. What is due goes by the days before, so that a plan holds all day.
 func due(history []Done, now time.Time) []waiting {
 	today := dayOf(now, now.Location())
+	items := byItem(history, now)
+	last := lastPlayed(items, today, now.Location())
 	var all []waiting
-	for _, past := range byItem(history, now) {
+	for _, past := range items {
 		before, rest := split(past, today, now.Location())
 		if len(before) == 0 {
 			continue
 		}
 		m := remember(before, now.Location())
 		w := waiting{item: before[0].Item, late: today - m.due, recall: m.recall(today), played: turnsIn(rest)}
-		if w.late < 0 || w.played >= turns {
+		working := last[w.item.Climb] == w.item && unreached(before)
+		if w.late < 0 && !working || w.played >= turns {
 			continue
 		}
 		w.why = why(before, today-m.last)
+		if w.late < 0 {
+			w.why = workedOn(before, today-m.last)
+		}
 		all = append(all, w)
 	}
 	sort.Slice(all, func(i, j int) bool {
-		if all[i].recall != all[j].recall {
-			return all[i].recall < all[j].recall
+		a, b := all[i], all[j]
+		switch {
+		case a.late < 0 != (b.late < 0):
+			return b.late < 0
+		case a.recall != b.recall:
+			return a.recall < b.recall
 		}
-		return all[i].item.before(all[j].item)
+		return a.item.before(b.item)
 	})
 	return all
+}
+
+// lastPlayed returns the item of each climb that was played last before a day.
+func lastPlayed(items [][]Done, day int, zone *time.Location) map[string]Item {
+	last := map[string]Done{}
+	for _, past := range items {
+		before, _ := split(past, day, zone)
+		if len(before) == 0 {
+			continue
+		}
+		d := before[len(before)-1]
+		if was, seen := last[d.Item.Climb]; !seen || d.At.After(was.At) {
+			last[d.Item.Climb] = d
+		}
+	}
+	of := map[string]Item{}
+	for climb, d := range last {
+		of[climb] = d.Item
+	}
+	return of
+}
+
+// unreached reports whether an item has a goal at which it was never passed.
+func unreached(done []Done) bool {
+	for _, d := range done {
+		if d.Rating == Easy {
+			return false
+		}
+	}
+	return done[len(done)-1].Goal > 0
 }
 
 // byItem returns the history of each item in order of time, items in order.

@@ -61,7 +61,9 @@ func TestWhy(t *testing.T) {
 		{[]Take{took(floor, 40, true, 96), took(floor, 39, true, 96), took(floor, 29, false, 100)}, "You own 96; more was tried 29 days ago. It comes back to see whether 96 holds."},
 		{[]Take{took(floor, 3, true, 96)}, "Passed once, last played 3 days ago. A second pass makes the tempo yours."},
 		{[]Take{took(floor, 2, false, 96)}, "Not passed yet, last played 2 days ago."},
-		{[]Take{took(floor, 2, true, 96)}, ""},  // due tomorrow
+		{[]Take{took(floor, 2, true, 96)}, "What you work on: the goal is 104, and no tempo is owned yet. Last played 2 days ago."}, // due tomorrow
+		{[]Take{took(floor, 1, true, 96), took(floor, 1, true, 96)}, "What you work on: you own 96, the goal is 104. Last played yesterday."},
+		{[]Take{took(floor, 1, true, 104)}, ""}, // the goal is reached
 		{[]Take{took(floor, 0, false, 96)}, ""}, // new today
 		{[]Take{took(floor, 5, false, 96), took(floor, -3, true, 96)}, "Not passed yet, last played 5 days ago."}, // the clock was set back: as of today
 	}
@@ -110,6 +112,8 @@ func TestTurnsAlternate(t *testing.T) {
 		{"one turn played today", today, 20, "adit 2 1, gangue 1 1, sump 1 1, sump 2 1, rest 2, adit 1 2, adit 2 2"},
 		{"one item alone has no second turn at once", takes[:1], 20, "adit 1 1"},
 		{"nothing played", nil, 20, ""},
+		{"what is worked on comes last", append(slices.Clone(takes[2:]), took(item("adit", "3"), 1, true, 96), took(item("adit", "2"), 1, true, 104)), 9, "gangue 1 1, sump 1 1, sump 2 1"},
+		{"and where there is room", []Take{takes[2], took(item("adit", "2"), 2, true, 104), took(item("adit", "3"), 1, true, 96)}, 20, "gangue 1 1, adit 3 1, gangue 1 2, adit 3 2"},
 	}
 	for _, test := range tests {
 		if diff := cmp.Diff(test.want, script(Due(History(test.takes), now, test.minutes))); diff != "" {

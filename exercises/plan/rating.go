@@ -82,7 +82,7 @@ func History(takes []Take) []Done {
 		}
 		rating := Rate(t, o.tempo)
 		o.add(t)
-		done = append(done, Done{t.Item, t.At, rating, t.Passed, t.Tempo, o.tempo, t.Minutes})
+		done = append(done, Done{t.Item, t.At, rating, t.Passed, t.Tempo, o.tempo, t.Goal, t.Minutes})
 	}
 	return done
 }

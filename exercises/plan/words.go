@@ -20,6 +20,15 @@ func why(done []Done, ago int) string {
 	return fmt.Sprintf("You own %.0f, last passed %s. It comes back to see whether it held.", last.Owned, when)
 }
 
+// workedOn says why an item is in the plan that is not due.
+func workedOn(done []Done, ago int) string {
+	last := done[len(done)-1]
+	if last.Owned > 0 {
+		return fmt.Sprintf("What you work on: you own %.0f, the goal is %.0f. Last played %s.", last.Owned, last.Goal, daysAgo(ago))
+	}
+	return fmt.Sprintf("What you work on: the goal is %.0f, and no tempo is owned yet. Last played %s.", last.Goal, daysAgo(ago))
+}
+
 func anyPassed(done []Done) bool {
 	for _, d := range done {
 		if d.Passed {
