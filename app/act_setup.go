@@ -85,15 +85,16 @@ func typeDelay(s State, m Acted) (State, []Effect) {
 // A passMark is one of the things it takes to move on.
 type passMark struct {
 	name, label, unit string
+	goes              string // begins what is said of its bounds
 	least, most       int
 	of                func(*Settings) *int
 }
 
 // passMarks is the one table of them.
 var passMarks = []passMark{
-	{"hits", "Hits, at least", "of 100 strokes", leastPassHits, 100, func(s *Settings) *int { return &s.PassHits }},
-	{"extra", "Too many, at most", "for 100 strokes", 0, mostPassExtra, func(s *Settings) *int { return &s.PassExtra }},
-	{"spread", "Spread, at most", "ms to either side", leastPassSpread, mostPassSpread, func(s *Settings) *int { return &s.PassSpread }},
+	{"hits", "Hits, at least", "of 100 strokes", "Hits go", leastPassHits, 100, func(s *Settings) *int { return &s.PassHits }},
+	{"extra", "Too many, at most", "for 100 strokes", "Hits too many go", 0, mostPassExtra, func(s *Settings) *int { return &s.PassExtra }},
+	{"spread", "Spread, at most", "ms to either side", "The spread goes", leastPassSpread, mostPassSpread, func(s *Settings) *int { return &s.PassSpread }},
 }
 
 // typeMark sets what it takes to move on, by the field named in the act.
@@ -103,8 +104,8 @@ func typeMark(s State, m Acted) (State, []Effect) {
 			continue
 		}
 		x := typed(m.Value)
-		if !(x >= float64(p.least) && x <= float64(p.most)) { // the field is drawn again with what holds
-			s.Setup.Marked = fmt.Sprintf("%s goes from %d to %d.", p.label, p.least, p.most)
+		if !(x >= float64(p.least) && x <= float64(p.most)) { // the field keeps what was typed, to be mended
+			s.Setup.Marked = fmt.Sprintf("%s from %d to %d; %d holds.", p.goes, p.least, p.most, *p.of(&s.Settings))
 			return s, nil
 		}
 		return withMarks(s, func(set *Settings) { *p.of(set) = int(math.Round(x)) })

@@ -105,7 +105,7 @@ func TestMarksAreThePlayersOwn(t *testing.T) {
 	}
 	for _, m := range []Acted{marks("hits", "49"), marks("hits", "many"), marks("extra", "-1"), marks("spread", "51")} {
 		refused, _ := after(s, m)
-		if refused.Settings.passing() != s.Settings.passing() || !strings.Contains(refused.Setup.Marked, " goes from ") {
+		if refused.Settings.passing() != s.Settings.passing() || !strings.Contains(refused.Setup.Marked, " holds.") {
 			t.Errorf("%s %s: %+v, said %q", m.Arg, m.Value, refused.Settings.passing(), refused.Setup.Marked)
 		}
 	}

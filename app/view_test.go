@@ -69,6 +69,11 @@ func everyState(width int) map[string]State {
 		refused, _ = after(refused, down("KeyF", "f").at(0.6*float64(i)+0.06*float64(i%3)))
 	}
 	all["measuring failed"] = refused
+	more("mark refused", setup, Acted{Act: "marks", Arg: "spread", Value: "200"})
+	more("marks of one's own", setup, Acted{Act: "marks", Arg: "hits", Value: "90"})
+	both, _ := after(ready, doesTo("step", "2"), sets("part", "snare+kick"))
+	all["verdict, one voice in the way"] = playBoth(both, 300)
+	more("one voice alone", all["verdict, one voice in the way"], does("alone"), doesTo("alone", "snare"), Began{}, Reached{Pass: 0, Bar: 1})
 	for name, s := range writeStates() {
 		s.Width, s.Height = width, 800
 		all["write, "+name] = s
