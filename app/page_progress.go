@@ -103,10 +103,7 @@ func dueList(s State, tasks []agenda.Task) app.UI {
 			app.Elem("p").Body(app.Elem("strong").Text(nothingDue(s))),
 			app.Elem("p").Class("second").Text("A step you have played comes back here when it is about to be forgotten."),
 		}
-		if len(s.Book) > 0 {
-			words = append(words, button("practise-go", "").ID("start").Class("wide").Text("Go on practising"))
-		}
-		return app.Elem("div").Body(words...)
+		return app.Elem("div").Body(append(words, goOnWith(s, tasks)...)...)
 	}
 	var items []app.UI
 	total := 0.0
@@ -115,12 +112,37 @@ func dueList(s State, tasks []agenda.Task) app.UI {
 		items = append(items, dueItem(s, t))
 	}
 	first := tasks[0].Item
-	return app.Elem("div").Body(
+	body := []app.UI{
 		app.Elem("ol").Class("due-list").Body(items...),
-		button("due", itemArg(first)).ID("start").Class("primary", "wide").Text("Start with "+s.climbTitle(first.Climb)),
-		app.Elem("p").Class("second").Text("About "+countMinutes(total)+". Nothing is lost if you leave some for tomorrow."),
+		button("due", itemArg(first)).ID("start").Class("primary", "wide").Text("Start with " + s.climbTitle(first.Climb)),
+		app.Elem("p").Class("second").Text("About " + countMinutes(total) + ". Nothing is lost if you leave some for tomorrow."),
 		minutes,
-	)
+	}
+	if left := float64(s.Settings.Minutes) - total; left >= agenda.TurnMinutes {
+		if more := goOnWith(s, tasks); len(more) > 0 {
+			body = append(body, app.Elem("p").Class("second", "then").Text("That leaves "+countMinutes(left)+" to go on where you were."))
+			body = append(body, more...)
+		}
+	}
+	return app.Elem("div").Body(body...)
+}
+
+// goOnWith opens the step that was played last, where it is not due itself.
+func goOnWith(s State, tasks []agenda.Task) []app.UI {
+	if len(s.Book) == 0 {
+		return nil
+	}
+	e := s.Book[len(s.Book)-1]
+	item := agenda.Item{Climb: e.Exercise, Title: e.Title, Part: e.Part}
+	if e.Unread != "" || !s.here(item) {
+		return nil
+	}
+	for _, t := range tasks {
+		if t.Item == item {
+			return nil
+		}
+	}
+	return []app.UI{button("due", itemArg(item)).Class("wide").Text("Go on with " + s.climbTitle(item.Climb) + ", " + s.stepWord(item.Climb, item.Title))}
 }
 
 func nothingDue(s State) string {

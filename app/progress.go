@@ -74,7 +74,7 @@ func sightOf(s State, r progress.Report) sight {
 	split := r.Split
 	split.Title, split.Note = "Split", "dashed: even"
 	if split.Tuplet != "" {
-		split.Title = "Split of " + split.Tuplet
+		split.Title = splitTitle(split.Tuplet)
 	}
 	tuplets := card{"split", split.Title, split.Note, r.Split.Says(), split.Split}
 	if split.Tuplet == "" {
@@ -91,6 +91,14 @@ func sightOf(s State, r progress.Report) sight {
 	minutes.Title, minutes.Note = "Practice, minutes a "+minutes.Unit(), r.Week.Words()
 	v.daily = card{"minutes", minutes.Title, minutes.Note, "", minutes}
 	return v
+}
+
+// splitTitle names the splits of a kind of tuplet.
+func splitTitle(tuplet string) string {
+	if tuplet == "3:2" {
+		return "Triplet split"
+	}
+	return "Split of " + tuplet
 }
 
 // cards are all charts, by which they are saved.

@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"math"
 	"sort"
 	"time"
 
@@ -8,6 +9,7 @@ import (
 	"stampmill/app/logbook"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
+	"stampmill/exercises/staircase"
 )
 
 // A Tempo is the tempo that the player owns on one climb: the highest that was
@@ -23,6 +25,7 @@ type Tempo struct {
 	Owned        float64   // now; 0 for none
 	Since        time.Time // of Owned
 	Highest      float64   // tempo passed, if only once; 0 for none
+	Next         float64   // tempo to play next, by the staircase; 0 where the step is not here any more
 	Played, Last int       // takes of the step and part, all in all and in the span
 }
 
@@ -57,6 +60,7 @@ type run struct {
 	Tempo
 	nth    int             // take of the whole book that was its last
 	passes map[float64]int // of each tempo
+	trials []staircase.Trial
 }
 
 func newTempi(climbs []Climb) tempi {
@@ -132,8 +136,11 @@ func (t *tempi) begin(e *logbook.Entry, c Chosen) *run {
 
 func (n *run) take(e *logbook.Entry, at time.Time, shown bool) {
 	n.Played++
+	if e.Whole {
+		n.trials = append(n.trials, staircase.Trial{Level: e.Tempo, Passed: e.Passed})
+	}
 	if e.Passed && e.Whole {
-		n.pass(e.Tempo, at)
+		n.pass(math.Round(e.Tempo), at)
 	}
 	if shown {
 		n.Last++
@@ -156,6 +163,9 @@ func (t *tempi) all(w *work) []Tempo {
 		if way.last > 0 {
 			c, x := t.climbs[name], way.reached.Tempo
 			x.Climb, x.Of, x.Tempo.Span, x.Takes = c.Title, len(c.Steps), w.r.Span, way.paces
+			if _, st, ok := c.step(x.Chosen.Title); ok {
+				x.Next = staircase.TempoWithin(way.reached.trials, x.Goal, staircase.BoundsOf(st.Passage)).BPM
+			}
 			if x.Climb == "" {
 				x.Climb = name
 			}

@@ -23,7 +23,7 @@ func (t Tempo) Says(now time.Time) string {
 	case t.Owned == 0 && t.Highest > 0:
 		return "Passed once, at " + number(t.Highest) + ": once more there and it is owned."
 	case t.Owned == 0:
-		return "Not passed at any tempo yet: go slower until it is."
+		return "Not passed at any tempo yet" + t.next() + "."
 	case t.Goal == 0:
 		return ""
 	case t.Owned >= t.Goal && t.Step < t.Of:
@@ -38,7 +38,15 @@ func (t Tempo) Says(now time.Time) string {
 	case t.Last >= minTakes && now.Sub(t.Since) > stillDays*24*time.Hour:
 		return fact + ", the same since " + date(t.Since, now) + ": try its hardest bar alone."
 	}
-	return fact + "."
+	return fact + t.next() + "."
+}
+
+// next is ": next at 112" where it is known.
+func (t Tempo) next() string {
+	if t.Next == 0 {
+		return ""
+	}
+	return ": next at " + number(t.Next)
 }
 
 // LeaningSays is what leaning and spread mean.

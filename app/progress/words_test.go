@@ -7,7 +7,7 @@ import (
 
 func TestWhatAPictureMeans(t *testing.T) {
 	tempo := func(change func(*Tempo)) string {
-		x := Tempo{Step: 5, Of: 8, Owned: 100, Highest: 100, Since: now.AddDate(0, 0, -3), Played: 30, Last: 20}
+		x := Tempo{Step: 5, Of: 8, Owned: 100, Highest: 100, Since: now.AddDate(0, 0, -3), Played: 30, Last: 20, Next: 102}
 		x.Goal = 104
 		change(&x)
 		return x.Says(now)
@@ -26,15 +26,16 @@ func TestWhatAPictureMeans(t *testing.T) {
 		return s.Says()
 	}
 	for _, c := range []struct{ got, want string }{
-		{tempo(func(*Tempo) {}), "4 under the goal."},
+		{tempo(func(*Tempo) {}), "4 under the goal: next at 102."},
+		{tempo(func(x *Tempo) { x.Next = 0 }), "4 under the goal."},
 		{tempo(func(x *Tempo) { x.Since = now.AddDate(0, 0, -24) }), "4 under the goal, the same since 2 Nov: try its hardest bar alone."},
-		{tempo(func(x *Tempo) { x.Since = now.AddDate(-1, 0, 0); x.Last = 2 }), "4 under the goal."},
+		{tempo(func(x *Tempo) { x.Since = now.AddDate(-1, 0, 0); x.Last = 2 }), "4 under the goal: next at 102."},
 		{tempo(func(x *Tempo) { x.Since = now.AddDate(-1, 0, 0) }), "4 under the goal, the same since 26 Nov 2025: try its hardest bar alone."},
 		{tempo(func(x *Tempo) { x.Highest = 102 }), "4 under the goal. Passed once at 102: once more there and it is owned."},
 		{tempo(func(x *Tempo) { x.Owned = 104 }), "The goal is reached: step 6 is next."},
 		{tempo(func(x *Tempo) { x.Owned, x.Of = 104, 5 }), "The goal is reached."},
 		{tempo(func(x *Tempo) { x.Owned, x.Highest = 0, 92 }), "Passed once, at 92: once more there and it is owned."},
-		{tempo(func(x *Tempo) { x.Owned, x.Highest = 0, 0 }), "Not passed at any tempo yet: go slower until it is."},
+		{tempo(func(x *Tempo) { x.Owned, x.Highest = 0, 0 }), "Not passed at any tempo yet: next at 102."},
 		{tempo(func(x *Tempo) { x.Played = 2 }), ""},
 		{tempo(func(x *Tempo) { x.Goal = 0 }), ""},
 
