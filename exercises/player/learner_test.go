@@ -110,7 +110,7 @@ func TestLearns(t *testing.T) {
 	}
 	early, _, _ := moments(uneven[:5])
 	late, _, _ := moments(uneven[3*n/4:])
-	if early < .025 || late > early/2 {
+	if early < .025 || late > .75*early {
 		t.Errorf("triplets went from %.3f to %.3f away from even", early, late)
 	}
 	for name, steps := range passed {
