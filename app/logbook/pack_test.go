@@ -8,6 +8,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"stampmill/app/port/memory"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -64,7 +65,7 @@ func many(t testing.TB, n int) []Entry {
 	book := make([]Entry, n)
 	for i := range book {
 		book[i] = kinds[i%len(kinds)]
-		book[i].At = noon.Add(time.Duration(i) * 365 * 24 * time.Hour / time.Duration(n))
+		book[i].At = noon.Add(time.Duration(i) * (365 * 24 * time.Hour / time.Duration(n)))
 		book[i].Name = fmt.Sprintf("%s%s-%08x", TakePrefix, Stamp(book[i].At), i)
 	}
 	return book
@@ -102,5 +103,23 @@ func BenchmarkJudge(b *testing.B) {
 	r := played(b, "headframe", 6, player.Options{SpreadMS: 9}, passage.Kick)
 	for b.Loop() {
 		Judge("take/a", r, steps)
+	}
+}
+
+// BenchmarkLoad opens a book of 10,000 takes, the device in memory.
+func BenchmarkLoad(b *testing.B) {
+	archive, store := memory.NewArchive(), &memory.Store{Kept: map[string]string{}}
+	months := map[string][]Entry{}
+	for _, e := range many(b, 10_000) {
+		months[e.Month()] = append(months[e.Month()], e)
+		archive.Kept[e.Name] = []byte{}
+	}
+	for m, entries := range months {
+		archive.Kept[m] = Pack(grade.Grader, entries)
+	}
+	for b.Loop() {
+		if d := opened(b, archive, store); d.last.Stage != Ready || len(d.last.Entries) != 10_000 {
+			b.Fatalf("stage %d, %d takes", d.last.Stage, len(d.last.Entries))
+		}
 	}
 }
