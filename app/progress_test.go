@@ -69,6 +69,14 @@ var progressStates = sync.OnceValue(func() map[string]State {
 	all["reading"] = s
 	s.Booked = BookFailed
 	all["failed"] = s
+	many := append([]logbook.Entry(nil), book...)
+	climbs := exercises.Library()
+	for i := range many { // as many climbs as there are
+		c := climbs[i%len(climbs)]
+		many[i].Exercise, many[i].Title = c.Name, c.Climb.Steps[0].Title
+	}
+	all["many climbs"] = looking(many)
+	all["every climb"], _ = after(all["many climbs"], does("progress-every"))
 	unknown := append([]logbook.Entry(nil), book...)
 	for i := range unknown {
 		unknown[i].Known = false
@@ -94,9 +102,19 @@ func TestProgressSaysWhereThePlayerStands(t *testing.T) {
 		{"no delay", "the delay was not measured"},
 		{"a take open", "Save this take"},
 		{"offline", "You are offline."},
+		{"many climbs", fmt.Sprintf("Show all %d climbs", len(exercises.Library()))},
+		{"every climb", "Show those played last"},
 	} {
 		if html := pageOf(states[c.state]); !strings.Contains(html, c.want) {
 			t.Errorf("%s: does not say %q", c.state, c.want)
+		}
+	}
+}
+
+func TestAllClimbsAreThereOnDemand(t *testing.T) {
+	for state, want := range map[string]int{"many climbs": shownClimbs, "every climb": len(exercises.Library())} {
+		if n := strings.Count(pageOf(progressStates()[state]), `id="card-tempo-`); n != want {
+			t.Errorf("%s: %d tempi, want %d", state, n, want)
 		}
 	}
 }

@@ -257,3 +257,25 @@ func BenchmarkOpenProgress(b *testing.B) {
 	})
 	b.ReportMetric(0, "ns/op")
 }
+
+// Without takes, and where they cannot be read, the page says so and what to do.
+func TestProgressWithoutTakes(t *testing.T) {
+	host := serve(t, "/")
+	for _, c := range []struct{ name, script, says string }{
+		{"progress-empty", "", "No take has been recorded yet."},
+		{"progress-unread", `indexedDB.open = () => { throw new DOMException("refused", "SecurityError") };`, "The takes on this device cannot be read."},
+	} {
+		tab := listener(t)
+		tab.stored("settings", short(nil))
+		if c.script != "" {
+			tab.onEveryPage(c.script)
+		}
+		tab.size(1280, 800)
+		tab.goTo(host.at("progress/"))
+		tab.waitFor(fmt.Sprintf(`document.querySelector("main").innerText.includes(%s)`, quote(c.says)), c.says)
+		look(tab, c.name)
+		if n := eval[int](tab, `document.querySelectorAll("button.primary").length`); n > 1 {
+			t.Errorf("%s: %d copper buttons", c.name, n)
+		}
+	}
+}
