@@ -81,7 +81,8 @@ const (
 	turns       = 2    // of an item a day
 	restAfter   = 12.0 // minutes of turns
 	restMinutes = 2.0
-	restWords   = "Rest hands, feet and ears for two minutes. Stop for today if anything hurts."
+	secondWords = "Once more, after other things."
+	restWords   = "Two minutes for hands, feet and ears. Stop for today if anything hurts."
 )
 
 // MaxMinutes is the longest sitting that is planned; our choice.
@@ -117,6 +118,9 @@ type waiting struct {
 }
 
 func (w waiting) task(turn int) Task {
+	if turn > 1 {
+		w.why = secondWords
+	}
 	return Task{Item: w.item, Why: w.why, Minutes: TurnMinutes, Late: max(0, w.late), Turn: turn, Working: w.late < 0}
 }
 
