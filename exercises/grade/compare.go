@@ -63,10 +63,8 @@ func (t table) of(g group) (in, out moments) {
 		in = t.byPass[g.pass-1]
 		return in, t.all.minus(in)
 	}
-	for i, m := range t.byPosition {
-		if g.in[i] {
-			in = in.plus(m)
-		}
+	for _, i := range g.of {
+		in = in.plus(t.byPosition[i])
 	}
 	return in, t.all.minus(in)
 }

@@ -3,6 +3,7 @@ package grade
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A cause is a group or a run that may come apart from the rest.
@@ -105,7 +106,10 @@ func (r *report) without(best cause) []sample {
 }
 
 // has reports whether an onset is in the group.
-func (g group) has(o Onset) bool { return g.in[o.Position] && (g.pass == 0 || g.pass == o.Pass) }
+func (g group) has(o Onset) bool {
+	_, in := slices.BinarySearch(g.of, o.Position)
+	return in && (g.pass == 0 || g.pass == o.Pass)
+}
 
 // comes says how a group comes, given its leaning, that of the rest and the
 // difference: by itself where the rest is on time, both where they lean apart,

@@ -1,6 +1,7 @@
 package grade
 
 import (
+	"encoding/binary"
 	"fmt"
 	"slices"
 	"sort"
@@ -18,7 +19,7 @@ type group struct {
 	many  bool          // the name is plural
 	where string        // ends one: "on the kick", "kicks after the snare"
 	rest  string        // name of all that is not in it, where that has one: "the snare"
-	in    []bool        // by position
+	of    []int         // indices of its positions, in order
 	pass  int           // from 1; 0: every pass
 	bar   int           // the one bar that all of it is in, or 0
 	voice passage.Voice // the one voice that it is, or NoVoice
@@ -79,44 +80,44 @@ func (r *report) makeGroups() []group {
 }
 
 // add adds a group of the positions that are chosen, if it is a new one.
-func (m *grouping) add(g group, chosen func(i int) bool) {
-	g.in = make([]bool, len(m.Positions))
-	key := make([]byte, len(g.in), len(g.in)+1)
-	n := 0
-	for i, pos := range m.Positions {
-		if g.in[i] = chosen(i); !g.in[i] {
-			continue
-		}
-		key[i] = 1
-		if n++; n == 1 {
-			g.bar = pos.Place.Bar
-		} else if g.bar != pos.Place.Bar {
-			g.bar = 0
-		}
-	}
-	if len(m.ByBar) == 1 {
-		g.bar = 0 // there is no other
-	}
-	name := string(append(key, byte(g.pass)))
-	if n == 0 || n == len(g.in) && g.pass == 0 || m.seen[name] {
-		return
-	}
-	m.seen[name] = true
-	m.all = append(m.all, g)
-}
+func (m *grouping) add(g group, chosen func(i int) bool) { m.addOf(g, m.pick(chosen)) }
 
 // several is add for a group that is worth a name only where it has more than
 // one written stroke.
 func (m *grouping) several(g group, chosen func(i int) bool) {
-	n := 0
+	if of := m.pick(chosen); len(of) > 1 {
+		m.addOf(g, of)
+	}
+}
+
+func (m *grouping) pick(chosen func(i int) bool) []int {
+	var of []int
 	for i := range m.Positions {
 		if chosen(i) {
-			n++
+			of = append(of, i)
 		}
 	}
-	if n > 1 {
-		m.add(g, chosen)
+	return of
+}
+
+func (m *grouping) addOf(g group, of []int) {
+	if len(of) == 0 || len(of) == len(m.Positions) && g.pass == 0 {
+		return
 	}
+	key := []byte{byte(g.pass)}
+	for _, i := range of {
+		key = binary.AppendUvarint(key, uint64(i))
+	}
+	if m.seen[string(key)] {
+		return
+	}
+	m.seen[string(key)] = true
+	first, last := m.Positions[of[0]].Place.Bar, m.Positions[of[len(of)-1]].Place.Bar
+	if first == last && len(m.ByBar) > 1 {
+		g.bar = first
+	}
+	g.of = of
+	m.all = append(m.all, g)
 }
 
 func (m *grouping) byVoice() {
@@ -324,8 +325,8 @@ func (m *grouping) has(i int, v passage.Voice) bool { return m.Positions[i].Voic
 
 func (m *grouping) byPosition() {
 	for i, pos := range m.Positions {
-		name := "the " + pos.Voices.String() + " " + spoken(m.p, pos.Position)
+		name := "the " + pos.Voices.String() + " " + m.spoken(pos.Position)
 		g := group{name: capital(name), where: name, many: len(pos.Voices.Voices()) > 1, kind: ofStroke}
-		m.add(g, func(k int) bool { return k == i })
+		m.addOf(g, []int{i})
 	}
 }

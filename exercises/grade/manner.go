@@ -86,7 +86,7 @@ func (r *report) noGrace() (finding, bool) {
 
 // placed says where a flam or drag stands.
 func (r *report) placed(g GraceFigures) string {
-	return spoken(r.p, Position{At: g.At, Place: g.Place})
+	return r.spoken(Position{At: g.At, Place: g.Place})
 }
 
 // grace says which flam or drag is farthest from what is heard as one.
@@ -129,7 +129,7 @@ func (r *report) ends() (finding, bool) {
 		if d < 0 {
 			too = "soon"
 		}
-		text := fmt.Sprintf("The %s %s %s %.0f ms too %s.", spokenVoice(l.Voice), spoken(r.p, Position{At: l.At, Place: l.Place}), ends, math.Abs(d), too)
+		text := fmt.Sprintf("The %s %s %s %.0f ms too %s.", spokenVoice(l.Voice), r.spoken(Position{At: l.At, Place: l.Place}), ends, math.Abs(d), too)
 		best = finding{weight: math.Abs(d) / weighEndMS, text: text, anyDelay: text, bar: l.Place.Bar}
 	}
 	return best, best.weight > 0

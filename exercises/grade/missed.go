@@ -50,14 +50,21 @@ func (r *report) missed() (finding, bool) {
 // missedMost returns the group that tells best where strokes were missed, with
 // its counts: that which, with a share of its own, makes the misses likeliest.
 func (r *report) missedMost() (best group, of Counts, ok bool) {
-	groups := append(r.groups(), r.cells()...)
-	most := 0.0
+	groups, tries := r.groups(), len(r.groups())
+	if cell, c, cells := r.worstCell(); cells > 0 {
+		tries += cells
+		if r.standsOut(cell, c, tries) {
+			best, of, ok = cell, c, true
+		}
+	}
+	most := of.likelier(r.Counts)
 	for _, g := range groups {
 		c := r.countsOf(g)
-		if !r.standsOut(g, c, len(groups)) {
+		if !r.standsOut(g, c, tries) {
 			continue
 		}
-		if x := c.likelier(r.Counts); x > most+1e-9 { // rounding decides nothing
+		// rounding decides nothing, and a whole group is told before a cell
+		if x := c.likelier(r.Counts); !ok || x > most+1e-9 || best.kind == ofCell && x > most-1e-9 {
 			best, of, most, ok = g, c, x, true
 		}
 	}
@@ -82,31 +89,38 @@ func mostly(n, all int) bool { return n >= 2 && float64(n) >= mostlyInOne*float6
 
 // countsOf returns the counts of a group.
 func (r *report) countsOf(g group) Counts {
-	var c Counts
-	for i, o := range r.g.expected.Onsets {
-		if g.has(o) && !r.g.open[i] {
-			c.count(r.g.tapOf[i])
-		}
+	if g.kind == ofPass {
+		return r.ByPass[g.pass-1].Counts
 	}
+	var c Counts
+	for _, i := range g.of {
+		pos := r.Positions[i]
+		c.Expected, c.Matched = c.Expected+pos.Passes, c.Matched+len(pos.Hits)
+	}
+	c.Missed = c.Expected - c.Matched
 	return c
 }
 
-// cells are the bars of single passes, where strokes are missed in a row.
-func (r *report) cells() []group {
-	var all []group
-	if len(r.ByBar) < 2 || r.g.passes() < 2 {
-		return nil
+// worstCell returns the bar of a single pass in which most strokes were missed,
+// with its counts, and among how many that is.
+func (r *report) worstCell() (worst group, of Counts, cells int) {
+	bars := len(r.ByBar)
+	if bars < 2 || r.g.passes() < 2 {
+		return group{}, Counts{}, 0
 	}
-	for pass := 1; pass <= r.g.passes(); pass++ {
-		for _, b := range r.ByBar {
-			g := group{where: fmt.Sprintf("in bar %d of pass %d", b.Bar, pass), bar: b.Bar, pass: pass, kind: ofCell, in: make([]bool, len(r.Positions))}
-			for i, pos := range r.Positions {
-				g.in[i] = pos.Place.Bar == b.Bar
-			}
-			all = append(all, g)
+	counts := make([]Counts, bars*r.g.passes())
+	most := 0
+	for i, o := range r.g.expected.Onsets {
+		k := (o.Pass-1)*bars + r.Positions[o.Position].Place.Bar - r.ByBar[0].Bar
+		if r.g.open[i] {
+			continue
+		}
+		if counts[k].count(r.g.tapOf[i]); counts[k].Missed > counts[most].Missed {
+			most = k
 		}
 	}
-	return all
+	bar, pass := r.ByBar[most%bars].Bar, most/bars+1
+	return group{where: fmt.Sprintf("in bar %d of pass %d", bar, pass), bar: bar, pass: pass, kind: ofCell}, counts[most], len(counts)
 }
 
 // likelier returns the logarithm of how much likelier the misses are with a

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stampmill/exercises/limbs"
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -53,10 +54,11 @@ type report struct {
 	pedals limbs.Pedals
 	pass   Passing
 
-	samples  []sample // to look for causes in: without what another finding explains
-	drifts   bool     // drift is a finding
-	leanSaid bool     // another finding says how all hits lean
-	parts    []group  // see groups
+	samples  []sample             // to look for causes in: without what another finding explains
+	drifts   bool                 // drift is a finding
+	leanSaid bool                 // another finding says how all hits lean
+	parts    []group              // see groups
+	words    map[meter.Rat]string // counting words by place, see spokenPlace
 }
 
 // With returns the verdict of a take that m was found to explain better than

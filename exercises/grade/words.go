@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -122,8 +123,8 @@ func capital(words string) string { return strings.ToUpper(words[:1]) + words[1:
 
 // spoken returns where a stroke stands, as players count: "on 2.3", "on the &
 // of 2.3", or "after 2.3" where it has no counting word.
-func spoken(p passage.Passage, pos Position) string {
-	if place, ok := spokenPlace(p, pos); ok {
+func (r *report) spoken(pos Position) string {
+	if place, ok := r.spokenPlace(pos); ok {
 		return "on " + place
 	}
 	return fmt.Sprintf("after %d.%d", pos.Place.Bar, pos.Place.Beat)
@@ -131,15 +132,19 @@ func spoken(p passage.Passage, pos Position) string {
 
 // spokenPlace returns a place that has a counting word: "2.3" or "the & of
 // 2.3"; false for one that has none, which is then written out.
-func spokenPlace(p passage.Passage, pos Position) (string, bool) {
+func (r *report) spokenPlace(pos Position) (string, bool) {
 	beat := fmt.Sprintf("%d.%d", pos.Place.Bar, pos.Place.Beat)
 	if pos.Place.Into.Sign() == 0 {
 		return beat, true
 	}
-	for _, c := range p.Counts() {
-		if c.At == pos.At && strings.Contains("e & a", c.Word) {
-			return "the " + c.Word + " of " + beat, true
+	if r.words == nil {
+		r.words = map[meter.Rat]string{}
+		for _, c := range r.p.Counts() {
+			r.words[c.At] = c.Word
 		}
+	}
+	if word := r.words[pos.At]; word == "e" || word == "&" || word == "a" {
+		return "the " + word + " of " + beat, true
 	}
 	return pos.Place.String(), false
 }
