@@ -119,7 +119,7 @@ func TestGradeCounts(t *testing.T) {
 	t.Chdir(t.TempDir())
 	var taps []float64
 	for i, at := range passes(jaw, 6) {
-		if i%7 != 6 {
+		if (i+i/14)%7 != 6 { // of the 14 of each pass two, never the same: that would be a misreading
 			taps = append(taps, at)
 		}
 	}

@@ -104,7 +104,7 @@ func (r *Reader) groupCells(s Scope) []Args {
 			}
 		}
 	}
-	if !meter.Int(longestSplit).Less(long) {
+	if slices.Contains(splitSpans, long) {
 		for _, split := range Splits() {
 			n := 0
 			for _, part := range split {
@@ -116,9 +116,9 @@ func (r *Reader) groupCells(s Scope) []Args {
 	return all
 }
 
-// longestSplit is the longest stretch, in quarter notes, that is taken for one
-// tuplet. Our choice: a bar of 4/4.
-const longestSplit = 4
+// splitSpans are the lengths, in quarter notes, of which one tuplet is read.
+// Our choice: a beat, its half, and a few of them.
+var splitSpans = quarters(1, 2, 1, 1, 3, 2, 2, 1, 3, 1, 4, 1)
 
 // splitGrids are the numbers of equal parts that a player falls into when a
 // tuplet does not come out: common practice, the beat cut straight.

@@ -83,14 +83,13 @@ const (
 	mostBeatsRead = 4 // a run of beats that is no run of bars
 )
 
-// Scopes returns what readings may be about: no voice in particular, each voice
-// of the part, all of them together and those that go together, each of them
-// throughout, in runs of bars, in runs of beats, and on the same beat of every
-// bar.
-func (r *Reader) Scopes() []Scope {
+// Scopes returns what readings may be about: no voice in particular, and each
+// of some sets of voices, throughout, in runs of bars, in runs of beats, and on
+// the same beat of every bar.
+func (r *Reader) Scopes(sets [][]passage.Voice) []Scope {
 	wheres := r.wheres()
 	var all []Scope
-	for _, voices := range append([][]passage.Voice{nil}, r.together()...) {
+	for _, voices := range append([][]passage.Voice{nil}, sets...) {
 		for _, at := range wheres {
 			all = append(all, Scope{voices, at})
 		}
@@ -153,9 +152,9 @@ func (r *Reader) sameBeats() [][]Range {
 // scope. Our choice: kick, guitar and bass.
 const mostLocked = 3
 
-// together returns the sets of voices of the part that may be read together:
+// Together returns the sets of voices of the part that may be read together:
 // each alone, all, those of one instrument, and those that strike alike.
-func (r *Reader) together() [][]passage.Voice {
+func (r *Reader) Together() [][]passage.Voice {
 	var all [][]passage.Voice
 	add := func(set []passage.Voice) {
 		twice := slices.ContainsFunc(all, func(o []passage.Voice) bool { return slices.Equal(o, set) })
@@ -199,31 +198,58 @@ func (r *Reader) alike(v, w passage.Voice) bool {
 	return 3*both > len(a.Strokes)+len(b.Strokes) // more than half of all places
 }
 
-// Readings returns the readings of a scope, in the order of the catalogue.
-// Those that a change of places makes are in the scopes of single beats, and
-// of one beat of every bar.
+// Readings returns the readings of a scope, in the order of the catalogue:
+// those of all its voices together, and those of each with another one. Those
+// that a change of places makes are in the scopes of single beats, and of one
+// beat of every bar.
 func (r *Reader) Readings(s Scope) []Change {
 	var all []Change
 	for i := range entries() {
 		e := &entries()[i]
-		if e.plain() || e.named() != (len(s.Voices) > 0) || len(e.clauses) == 0 && s.At != nil {
-			continue
-		}
-		found := []Args{{}}
-		for _, c := range whoFirst(e.clauses) {
-			var more []Args
-			for _, a := range found {
-				for _, b := range r.choices(e, c, s, a) {
-					more = append(more, a.joined(b))
-				}
+		switch {
+		case e.plain(), e.named() != (len(s.Voices) > 0), len(e.clauses) == 0 && s.At != nil:
+		case e.Single():
+			for _, v := range s.Voices {
+				all = append(all, r.readings(e, Scope{[]passage.Voice{v}, s.At})...)
 			}
-			found = more
-		}
-		for _, a := range found {
-			all = append(all, Change{e, a})
+		default:
+			all = append(all, r.readings(e, s)...)
 		}
 	}
 	return all
+}
+
+// Single reports whether an entry is about one voice, or about two of which
+// each has its own place.
+func (e *Entry) Single() bool {
+	return slices.ContainsFunc(e.clauses, func(c clause) bool {
+		return c.param == paramTwo || c.param == paramVoice && c.word == ""
+	})
+}
+
+// readings returns those of one entry.
+func (r *Reader) readings(e *Entry, s Scope) []Change {
+	found := []Args{{}}
+	for _, c := range whoFirst(e.clauses) {
+		var more []Args
+		for _, a := range found {
+			for _, b := range r.choices(e, c, s, a) {
+				more = append(more, a.joined(b))
+			}
+		}
+		found = more
+	}
+	all := make([]Change, len(found))
+	for i, a := range found {
+		all[i] = Change{e, a}
+	}
+	return all
+}
+
+// Each reports whether the change does the same to each voice that it names,
+// whatever others it names.
+func (c Change) Each() bool {
+	return c.Entry != nil && !c.Entry.Single() && c.Entry.named() && c.Entry.Name != "reverse"
 }
 
 // plain reports whether an entry makes no onset other than it was.
@@ -306,7 +332,8 @@ func (r *Reader) targets(e *Entry, s Scope) []passage.Voice {
 	}
 	for _, v := range candidates {
 		fits := e.Name != "move" || exchangeable(s.Voices[0], v) == nil
-		if fits && v != passage.Click && !slices.Contains(s.Voices, v) {
+		itself := len(s.Voices) == 1 && v == s.Voices[0]
+		if fits && v != passage.Click && !itself {
 			all = append(all, v)
 		}
 	}

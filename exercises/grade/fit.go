@@ -7,7 +7,9 @@ type fitted struct {
 	log    float64 // logarithm of the likelihood, priors of the player's own numbers included
 	trend  trend
 	spread float64
-	hits   int
+
+	hits, missed, strays int
+	inLane               [32]int // hits
 }
 
 // fits is how often lean, rate and spread are fitted and taps matched anew.
@@ -31,18 +33,19 @@ type fitter struct {
 	ev    *evidence
 	lanes *[32]strokeList
 	fitted
-	align          aligner
-	off            []float64
-	at, err        []float64 // of the hits: written seconds, and seconds off
-	place          []int32   // of the hits: lane and place
-	missed, strays int
+	align   aligner
+	off     []float64
+	at, err []float64 // of the hits: written seconds, and seconds off
+	place   []int32   // of the hits: lane and place
+	misses  float64   // logarithm of the chance of the misses
 }
 
 // pair matches all taps under the trend and spread of now.
 func (f *fitter) pair() {
 	f.align.set(f.spread, f.ev.strayRate())
-	f.at, f.err, f.place, f.missed, f.strays = f.at[:0], f.err[:0], f.place[:0], 0, 0
+	f.at, f.err, f.place, f.missed, f.strays, f.misses = f.at[:0], f.err[:0], f.place[:0], 0, 0, 0
 	base := int32(0)
+	f.inLane = [32]int{}
 	for k := range f.lanes {
 		l, taps := &f.lanes[k], f.ev.taps[k]
 		if len(l.at) == 0 {
@@ -64,7 +67,9 @@ func (f *fitter) pair() {
 			f.place = append(f.place, base+l.place[i])
 		}
 		base += top + 1
+		f.inLane[k] = hits
 		f.strays += len(taps) - hits
+		f.misses += missing(len(l.at)-hits, hits)
 	}
 	f.hits = len(f.at)
 }
@@ -124,14 +129,15 @@ func (f *fitter) likelihood() float64 {
 	}
 	log -= spreadWeight * (math.Log(f.spread) + square(spreadGuess/f.spread)/2)
 	log += f.ev.leanPrior(f.trend.lean) + ratePrior(f.trend.rate)
-	return log + f.missing() + f.straying()
+	return log + f.misses + f.straying()
 }
 
-// missing returns the logarithm of the chance of so many misses and hits, in
-// one order, when the chance of a miss is itself uncertain (beta-binomial).
-func (f *fitter) missing() float64 {
+// missing returns the logarithm of the chance of so many misses and hits of
+// one lane, in one order, when the chance of a miss is itself uncertain
+// (beta-binomial).
+func missing(missed, hits int) float64 {
 	a, b := missChance*missStrokes, (1-missChance)*missStrokes
-	return logBeta(a+float64(f.missed), b+float64(f.hits)) - logBeta(a, b)
+	return logBeta(a+float64(missed), b+float64(hits)) - logBeta(a, b)
 }
 
 // straying returns the logarithm of the density of so many strays at their

@@ -1,10 +1,10 @@
 package grade
 
 import (
-	"cmp"
 	"math"
 	"math/big"
 	"slices"
+	"sort"
 
 	"stampmill/exercises/change"
 	"stampmill/exercises/meter"
@@ -35,15 +35,24 @@ type Search struct {
 	best    float64 // of the classes, against as written, less what they take to say
 	most    float64 // the same, without that
 
+	lanes  []int             // in which something is written or played
+	sets   [][]passage.Voice // voices that go together
 	queue  []scoped
+	scope  scoped                    // at work
 	asked  []change.Change           // readings of the scope at work
 	saying map[*change.Entry]float64 // what each of these takes to say, in nats
 	stage  int
-	finals []*class
-	asIs   fitted
-	found  *class
-	work   int
-	done   bool
+
+	slips     []slip
+	slipCost  float64
+	steps     []int // indices in Options.Steps
+	exchanges [][2]passage.Voice
+	habits    []change.Change
+	finals    []*class
+	asIs      fitted
+	found     *class
+	work      int
+	done      bool
 
 	align *aligner
 	off   []float64
@@ -52,7 +61,6 @@ type Search struct {
 // A scoped part of the search.
 type scoped struct {
 	change.Scope
-	lanes []int
 	spans [][2]int
 	bound float64
 	cost  float64
@@ -60,16 +68,14 @@ type scoped struct {
 
 // A class is all readings that come to the same strokes.
 type class struct {
-	lanes  []laneStrokes
-	change change.Change
-	text   string // where it is no change of the catalogue
-	said   string
-	also   []string
-	cost   float64 // nats that it takes to say
-	gain   float64 // in nats against as written, when sifted
-	trend  int
-	fit    fitted
-	odds   float64 // logarithm
+	lanes []laneStrokes
+	names []named
+	cost  float64 // nats that it takes to say
+	gain  float64 // in nats against as written, when sifted
+	trend int
+	order int // in which it was found
+	fit   fitted
+	odds  float64 // logarithm
 }
 
 // laneStrokes are what one lane plays otherwise.
@@ -146,8 +152,15 @@ func newSearch(g *grader, p passage.Passage, o Options) *Search {
 	s.clock = quickly(g.expected.clock)
 	s.reader = change.NewReader(p, s.part, s.others, g.expected.Bars[0], g.expected.Bars[len(g.expected.Bars)-1])
 	s.setWritten()
+	s.setLanes()
 	s.setTrends()
 	s.setQueue()
+	s.setSlips()
+	if len(s.queue) > 0 {
+		s.setSteps()
+		s.setExchanges()
+		s.setHabits()
+	}
 	return s
 }
 
@@ -239,41 +252,54 @@ func (s *Search) gain(lane int, strokes []float64, t trend) float64 {
 	return s.align.gain(strokes, s.off)
 }
 
-// setQueue makes the list of scopes, those first that could gain most.
+// setQueue makes the list of scopes, those first that could gain most. Taps
+// that name voices tell of each voice by itself, so a scope is about all of
+// them; on a single key, sets of voices are scopes of their own.
 func (s *Search) setQueue() {
-	all := s.reader.Scopes()
+	s.sets = s.reader.Together()
+	sets := s.sets
+	if !s.g.oneKey {
+		sets = [][]passage.Voice{s.part}
+	}
+	beats := slices.DeleteFunc(s.p.Beats(), func(b passage.Beat) bool { return !s.plays(b.Bar) })
+	all := s.reader.Scopes(sets)
 	kinds := map[int]float64{}
 	for _, sc := range all {
-		kinds[breadth(sc)]++
+		if len(sc.Voices) > 0 {
+			kinds[breadth(sc)] += 1 / float64(len(sets))
+		}
 	}
-	beats := s.p.Beats()
-	beats = slices.DeleteFunc(beats, func(b passage.Beat) bool { return !s.plays(b.Bar) })
 	for _, sc := range all {
-		q := scoped{Scope: sc, cost: costFirst + math.Log(kinds[breadth(sc)])}
-		q.lanes = s.lanesOf(sc.Voices)
+		q := scoped{Scope: sc, cost: costFirst + math.Log(max(kinds[breadth(sc)], 1))}
 		for _, span := range sc.Span(s.p) {
 			q.spans = append(q.spans, beatsIn(beats, span))
 		}
-		spans := q.spans
-		if len(sc.Voices) == 0 && breadth(sc) == 1 { // bars may be cut, and all after them moves
-			spans = [][2]int{{spans[0][0], len(beats)}}
-		}
-		for _, t := range s.tense {
-			more := 0.0
-			if len(sc.Voices) == 1 { // the strokes may have gone to another voice
-				for _, k := range s.lanesOf(nil) {
-					if !slices.Contains(q.lanes, k) {
-						more = max(more, t.bound([]int{k}, spans))
-					}
-				}
-			}
-			q.bound = max(q.bound, t.log+t.bound(q.lanes, spans)+more-s.base)
+		q.bound = s.bound(s.lanes, q.spans)
+		if len(sc.Voices) == 0 && breadth(sc) < 2 && s.bound(s.lanes, [][2]int{{0, len(beats)}}) > leastForm {
+			q.bound = math.MaxFloat64 // bars may be cut, and all that follows moves
 		}
 		if q.bound-q.cost > math.Log(misreadMin) {
 			s.queue = append(s.queue, q)
 		}
 	}
-	slices.SortStableFunc(s.queue, func(a, b scoped) int { return cmp.Compare(b.bound-b.cost, a.bound-a.cost) })
+	sort.SliceStable(s.queue, func(i, j int) bool { return s.queue[i].bound-s.queue[i].cost > s.queue[j].bound-s.queue[j].cost })
+}
+
+// leastForm is the least that a reading must be able to gain, in nats, for other
+// bars to be tried. Our choice: as little as any is said for.
+const leastForm = 10.0
+
+// bound returns about the most nats that a reading of some lanes can gain.
+func (s *Search) bound(lanes []int, spans [][2]int) float64 {
+	most := math.Inf(-1)
+	for _, t := range s.tense {
+		sum := t.log - s.base
+		for _, k := range lanes {
+			sum += t.bound(k, spans)
+		}
+		most = max(most, sum)
+	}
+	return most
 }
 
 // costFirst is what it takes, in nats, to say that a take is a misreading at
@@ -309,19 +335,13 @@ func breadth(s change.Scope) int {
 	return 2
 }
 
-// lanesOf returns the lanes of some voices, all where there are none.
-func (s *Search) lanesOf(voices []passage.Voice) []int {
-	if s.g.oneKey {
-		return []int{int(passage.NoVoice)}
-	}
-	var all []int
-	for k := 1; k < 32; k++ {
-		v := passage.Voice(k)
-		if (len(voices) == 0 || slices.Contains(voices, v) || slices.Contains(s.others, v)) && (len(s.once[k]) > 0 || len(s.ev.taps[k]) > 0) {
-			all = append(all, k)
+// setLanes lists the lanes in which something is written or played.
+func (s *Search) setLanes() {
+	for k := range s.once {
+		if len(s.once[k]) > 0 || len(s.ev.taps[k]) > 0 && (k > 0 || s.g.oneKey) {
+			s.lanes = append(s.lanes, k)
 		}
 	}
-	return all
 }
 
 // beatsIn returns the indices of the beats that a span touches: from, to (not
@@ -359,6 +379,18 @@ func (s *Search) Work() int { return s.work }
 func (s *Search) step() {
 	s.work++
 	switch {
+	case len(s.steps) > 0:
+		s.tryStep(s.steps[0])
+		s.steps = s.steps[1:]
+	case len(s.habits) > 0:
+		s.tryHabit(s.habits[0])
+		s.habits = s.habits[1:]
+	case len(s.exchanges) > 0:
+		s.tryExchange(s.exchanges[0])
+		s.exchanges = s.exchanges[1:]
+	case len(s.slips) > 0:
+		s.trySlip(s.slips[0])
+		s.slips = s.slips[1:]
 	case len(s.asked) > 0:
 		c := s.asked[0]
 		s.asked = s.asked[1:]
@@ -369,7 +401,7 @@ func (s *Search) step() {
 		if q.bound-q.cost < s.best && q.bound < s.most-1 {
 			return
 		}
-		s.asked = s.reader.Readings(q.Scope)
+		s.scope, s.asked = q, s.reader.Readings(q.Scope)
 		s.saying = map[*change.Entry]float64{}
 		for _, c := range s.asked {
 			s.saying[c.Entry]++
@@ -392,89 +424,274 @@ func (s *Search) step() {
 
 // try sifts one reading.
 func (s *Search) try(c change.Change) {
+	if !s.g.oneKey && len(c.Args.Voices) > 1 && !c.Entry.Single() {
+		s.tryEach(c)
+		return
+	}
+	s.tryAs(c)
+}
+
+// tryAs sifts one reading of just the voices that it names.
+func (s *Search) tryAs(c change.Change) {
 	sketch, ok := c.Sketch(s.p)
 	if !ok {
 		return
 	}
+	cost := s.saying[c.Entry]
+	if c.Entry.Single() {
+		cost += math.Log(float64(len(s.part)))
+	}
+	if s.g.oneKey && len(c.Args.Voices) > 0 {
+		cost += math.Log(float64(len(s.sets)))
+	}
 	for _, lanes := range s.strokesOf(c, sketch) {
-		s.consider(lanes, c, "", "", s.saying[c.Entry])
+		s.consider(s.marked(lanes), named{rank: 1, change: c}, cost+amountCost(c))
 	}
 }
 
-// consider weighs what lanes would play otherwise.
-func (s *Search) consider(lanes []laneStrokes, c change.Change, text, said string, cost float64) {
-	hash := uint64(14695981039346656037)
-	var differ []laneStrokes
-	var marks []uint64
-	for _, l := range lanes {
-		if sameTimes(l.at, s.written[l.lane].at) {
+// amountCost is what odd amounts take to say, in nats: straight note values are
+// what players fall into, triplets next. Our choice.
+func amountCost(c change.Change) float64 {
+	cost := 0.0
+	for _, r := range []meter.Rat{c.Args.By, c.Args.Factor} {
+		for d, nats := range oddAmounts {
+			if r.Den()%d == 0 {
+				cost += nats
+			}
+		}
+	}
+	return cost
+}
+
+var oddAmounts = map[int64]float64{3: 0.7, 5: 2, 7: 2, 16: 0.7}
+
+// leastTension is the least that a reading of a voice must be able to gain, in
+// nats, for the voice to be tried. Our choice.
+const leastTension = 1.5
+
+// tenseIn reports whether a lane is worth a try in the scope at work.
+func (s *Search) tenseIn(lane int) bool {
+	return slices.ContainsFunc(s.tense, func(t *tension) bool { return t.bound(lane, s.scope.spans) >= leastTension })
+}
+
+// tryEach sifts one reading of each voice that it names, and of the voices that
+// gain by it, together.
+func (s *Search) tryEach(c change.Change) {
+	var lanes []markedLane
+	for _, v := range c.Args.Voices {
+		k := int(v)
+		if !s.tenseIn(k) {
 			continue
 		}
-		m := markOf(l)
-		hash = (hash ^ m) * 1099511628211
-		hash ^= hash >> 29
-		differ, marks = append(differ, l), append(marks, m)
+		s.work++
+		one := c
+		one.Args.Voices = []passage.Voice{v}
+		sketch, ok := one.Sketch(s.p)
+		if !ok {
+			continue
+		}
+		for _, l := range s.strokesOf(one, sketch) {
+			lanes = append(lanes, s.marked(l)...)
+		}
 	}
-	if len(differ) == 0 {
+	if len(lanes) == 0 {
 		return
 	}
+	if !c.Each() { // together it is something else
+		for _, set := range append(pairs(lanes), s.sets...) {
+			if c.Args.Voices = set; len(set) > 1 && slices.ContainsFunc(set, func(v passage.Voice) bool { return s.tenseIn(int(v)) }) {
+				s.tryAs(c)
+			}
+		}
+		for i := range lanes {
+			s.considerSet(c, lanes[i:i+1])
+		}
+		return
+	}
+	s.considerSet(c, lanes)
+	for i := range s.trends {
+		s.considerSet(c, those(lanes, func(l markedLane) bool { return l.gains[i] > s.known[i][l.lane] }))
+	}
+	if len(lanes) > 2 {
+		for _, set := range s.sets {
+			s.considerSet(c, those(lanes, func(l markedLane) bool { return slices.Contains(set, passage.Voice(l.lane)) }))
+		}
+	}
+}
+
+// pairs returns every two voices of some lanes.
+func pairs(lanes []markedLane) [][]passage.Voice {
+	var all [][]passage.Voice
+	for i, a := range lanes {
+		for _, b := range lanes[i+1:] {
+			all = append(all, []passage.Voice{passage.Voice(a.lane), passage.Voice(b.lane)})
+		}
+	}
+	return all
+}
+
+func those(lanes []markedLane, keep func(markedLane) bool) []markedLane {
+	var all []markedLane
+	for _, l := range lanes {
+		if keep(l) {
+			all = append(all, l)
+		}
+	}
+	return all
+}
+
+// considerSet weighs a reading of some voices.
+func (s *Search) considerSet(c change.Change, lanes []markedLane) {
+	if len(lanes) == 0 || s.gainOf(lanes) <= 0 {
+		return
+	}
+	c.Args.Voices = nil
+	for _, l := range lanes {
+		c.Args.Voices = append(c.Args.Voices, passage.Voice(l.lane))
+	}
+	s.consider(lanes, named{rank: 1, change: c}, s.saying[c.Entry]+amountCost(c)+s.voicesCost(len(lanes)))
+}
+
+// voicesCost is what it takes to say which k voices of the part are meant.
+func (s *Search) voicesCost(k int) float64 {
+	n := float64(len(s.part))
+	switch {
+	case n == 1:
+		return 0
+	case k == len(s.part):
+		return math.Log(3)
+	}
+	return math.Log(3) + lgamma(n+1) - lgamma(float64(k)+1) - lgamma(n-float64(k)+1)
+}
+
+// A markedLane is what one lane plays otherwise, with what it gains under each
+// trend, as written nothing.
+type markedLane struct {
+	laneStrokes
+	mark  uint64
+	gains []float64
+}
+
+// marked returns those of some lanes that do not play as written.
+func (s *Search) marked(lanes []laneStrokes) []markedLane {
+	var all []markedLane
+	for _, l := range lanes {
+		if !sameTimes(l.at, s.written[l.lane].at) {
+			mark := markOf(l)
+			all = append(all, markedLane{l, mark, s.laneGains(l, mark)})
+		}
+	}
+	return all
+}
+
+// gainOf returns what lanes gain under the trend that suits them best.
+func (s *Search) gainOf(lanes []markedLane) float64 {
+	gain, _ := s.bestTrend(lanes)
+	return gain
+}
+
+func (s *Search) bestTrend(lanes []markedLane) (gain float64, trend int) {
+	gain = math.Inf(-1)
+	for i := range s.trends {
+		sum := s.tense[i].log - s.base
+		for _, l := range lanes {
+			sum += l.gains[i] - s.known[i][l.lane]
+		}
+		if sum > gain {
+			gain, trend = sum, i
+		}
+	}
+	return gain, trend
+}
+
+// consider weighs what lanes play otherwise.
+func (s *Search) consider(lanes []markedLane, name named, cost float64) {
+	if len(lanes) == 0 {
+		return
+	}
+	hash := uint64(0) // the order of lanes does not matter
+	for _, l := range lanes {
+		hash += l.mark * 0x9e3779b97f4a7c15
+	}
 	if k, ok := s.classes[hash]; ok {
-		k.add(c, text, said, cost)
+		k.add(name, cost)
 		s.best = max(s.best, k.gain-k.cost)
 		return
 	}
-	k := &class{change: c, text: text, said: said, cost: cost, gain: math.Inf(-1)}
+	k := &class{names: []named{name}, cost: cost, order: len(s.classes)}
 	s.classes[hash] = k
-	var byTrend [8]float64
-	for i := range s.trends {
-		byTrend[i] = s.tense[i].log - s.base
-	}
-	for j, l := range differ {
-		g := s.laneGains(l, marks[j])
-		for i := range s.trends {
-			byTrend[i] += g[i] - s.known[i][l.lane]
+	if k.gain, k.trend = s.bestTrend(lanes); k.gain > 0 {
+		for _, l := range lanes {
+			k.lanes = append(k.lanes, l.laneStrokes)
 		}
-	}
-	for i := range s.trends {
-		if byTrend[i] > k.gain {
-			k.gain, k.trend = byTrend[i], i
-		}
-	}
-	if k.gain > 0 {
-		k.lanes = differ
 	}
 	s.most = max(s.most, k.gain)
 	s.best = max(s.best, k.gain-k.cost)
 }
 
-// add puts one more reading into its class; the simplest names it.
-func (k *class) add(c change.Change, text, said string, cost float64) {
-	name := text
-	if c.Entry != nil {
-		name = c.String()
+// A named reading is one way to say what a class comes to.
+type named struct {
+	rank   int // steps of the climb before changes, changes before slips
+	change change.Change
+	text   string // where it is no change
+	said   string
+	weight int // of the change
+}
+
+func (n named) String() string {
+	if n.text != "" {
+		return n.text
 	}
+	return n.change.String()
+}
+
+// before reports whether a name is the simpler one.
+func (n named) before(o named) bool {
+	switch {
+	case n.rank != o.rank:
+		return n.rank < o.rank
+	case n.text != "" || o.text != "":
+		return false
+	}
+	return n.weight < o.weight
+}
+
+// weigh says how much there is to read in a change that names a class: less
+// for a few strokes by their places, more for groups that do not fill their
+// place a whole number of times. Our choice.
+func (s *Search) weigh(c change.Change) int {
+	w := c.Weight()
+	switch c.Entry.Name {
+	case "drop", "add":
+		w -= 3 << 8
+	case "group":
+		n := 0
+		for _, g := range c.Args.Groups {
+			n += g
+		}
+		cell := c.Args.By
+		if cell.Sign() == 0 {
+			cell = meter.R(1, 4)
+		}
+		for _, span := range (change.Scope{At: c.Args.At}).Span(s.p) {
+			if !cell.Mul(meter.Int(int64(n))).Divides(span[1].Sub(span[0])) {
+				w += 4 << 8
+			}
+		}
+	}
+	return w
+}
+
+// add puts one more name into a class.
+func (k *class) add(n named, cost float64) {
 	k.cost = min(k.cost, cost)
-	old := k.name()
-	if name == old || slices.Contains(k.also, name) {
-		return
-	}
-	if k.text == "" && c.Entry != nil && c.Weight() < k.change.Weight() {
-		k.change, name = c, old
-	}
-	if len(k.also) < mostAlso {
-		k.also = append(k.also, name)
+	if len(k.names) < mostNames {
+		k.names = append(k.names, n)
 	}
 }
 
-// mostAlso bounds the other names of a misreading. Our choice.
-const mostAlso = 16
-
-func (k *class) name() string {
-	if k.text != "" {
-		return k.text
-	}
-	return k.change.String()
-}
+// mostNames bounds the names of a class that are looked at. Our choice.
+const mostNames = 64
 
 func (s *Search) laneGains(l laneStrokes, mark uint64) []float64 {
 	if g, ok := s.gains[mark]; ok {
@@ -507,8 +724,12 @@ func (s *Search) choose() {
 			all = append(all, k)
 		}
 	}
-	slices.SortFunc(all, func(a, b *class) int {
-		return cmp.Or(cmp.Compare(b.gain-b.cost, a.gain-a.cost), cmp.Compare(a.name(), b.name()))
+	sort.Slice(all, func(i, j int) bool {
+		a, b := all[i], all[j]
+		if x, y := a.gain-a.cost, b.gain-b.cost; x != y {
+			return x > y
+		}
+		return a.order < b.order
 	})
 	for i, k := range all {
 		if i < sifted && k.gain-k.cost > all[0].gain-all[0].cost-siftedDown && k.gain-k.cost > -siftedDown {
@@ -526,6 +747,25 @@ func (s *Search) choose() {
 	}
 }
 
+// believable reports whether what a class comes to is what was played on the
+// whole, and in each lane in which it differs.
+func (s *Search) believable(k *class, lanes *[32]strokeList) bool {
+	if float64(k.fit.hits) < explains*float64(k.fit.hits+max(k.fit.missed, k.fit.strays)) {
+		return false
+	}
+	for _, l := range k.lanes {
+		most := max(len(lanes[l.lane].at), len(s.ev.taps[l.lane]))
+		if float64(k.fit.inLane[l.lane]) < explains*float64(most) {
+			return false
+		}
+	}
+	return true
+}
+
+// explains is the least share of its own strokes, and of the taps, that a
+// misreading must have as hits. Our choice: with fewer, something else happened.
+const explains = 0.6
+
 // judge fits one class, and keeps it where it is the likeliest so far.
 func (s *Search) judge(k *class) {
 	lanes := s.written
@@ -534,39 +774,38 @@ func (s *Search) judge(k *class) {
 	}
 	k.fit = s.ev.fit(&lanes, s.trends[k.trend])
 	k.odds = k.fit.log - s.asIs.log - k.cost
+	if !s.believable(k, &lanes) {
+		return
+	}
 	if k.odds > math.Log(misreadMin) && (s.found == nil || k.odds > s.found.odds) && s.applies(k) {
 		s.found = k
 	}
 }
 
-// applies reports whether a class has a name that can be made, and gives it the
-// simplest.
+// applies reports whether a class has a name that can be made, and puts the
+// simplest first.
 func (s *Search) applies(k *class) bool {
-	if k.text != "" {
-		return true
-	}
-	names := []change.Change{k.change}
-	for _, text := range k.also {
-		if c, err := change.Parse(text); err == nil {
-			names = append(names, c)
+	for i, n := range k.names {
+		if n.text == "" {
+			k.names[i].weight = s.weigh(n.change)
 		}
 	}
-	slices.SortStableFunc(names, func(a, b change.Change) int { return a.Weight() - b.Weight() })
-	var able []change.Change
-	for _, c := range names {
-		if _, err := c.Apply(s.p); err == nil {
-			able = append(able, c)
+	sort.SliceStable(k.names, func(i, j int) bool { return k.names[i].before(k.names[j]) })
+	able := k.names[:0:0]
+	for _, n := range k.names {
+		if n.text == "" {
+			if _, err := n.change.Apply(s.p); err != nil {
+				continue
+			}
 		}
+		able = append(able, n)
 	}
-	if len(able) == 0 {
-		return false
-	}
-	k.change, k.also = able[0], nil
-	for _, c := range able[1:] {
-		k.also = append(k.also, c.String())
-	}
-	return true
+	k.names = able
+	return len(able) > 0
 }
+
+// mostAlso bounds the other names of a misreading. Our choice.
+const mostAlso = 8
 
 // Misreading returns what was found once the search is over; nil where there is
 // nothing, or not yet.
@@ -575,18 +814,20 @@ func (s *Search) Misreading() *Misreading {
 		return nil
 	}
 	k := s.found
-	return &Misreading{Change: k.name(), Sentence: s.sentence(k), Odds: math.Exp(min(k.odds, 300)), Also: k.also}
+	m := &Misreading{Change: k.names[0].String(), Sentence: s.sentence(k.names[0]), Odds: math.Exp(min(k.odds, mostOdds))}
+	for _, n := range k.names[1:] {
+		if text := n.String(); len(m.Also) < mostAlso && text != m.Change && !slices.Contains(m.Also, text) {
+			m.Also = append(m.Also, text)
+		}
+	}
+	return m
 }
 
-func (s *Search) sentence(k *class) string {
-	if k.said != "" {
-		return k.said
-	}
-	return k.change.Sentence(s.p)
-}
+// mostOdds bounds the logarithm of odds that are told. Our choice.
+const mostOdds = 300
 
 // allWork is enough for any search.
 const allWork = 1 << 30
 
 // searched says whether Grade looks for misreadings.
-const searched = false
+const searched = true

@@ -183,7 +183,7 @@ func TestNearestIsExact(t *testing.T) {
 // 99, nor where two voices have only one pass.
 func TestTupletSaid(t *testing.T) {
 	p := step(t, crusher)
-	const takes = 500
+	const takes = 200
 	six, one := kickTake(6), kickTake(1)
 	one.Part = []passage.Voice{passage.Kick, passage.Guitar}
 	said := func(tk Take, uneven float64) (n int) {
