@@ -129,11 +129,13 @@ func read(s State, n logbook.News) (State, []Effect) {
 	return repaced(s)
 }
 
+const unreadFact = "The takes on this device cannot be read:"
+
 // bookWords are what is said of news.
 func bookWords(n logbook.News) []Notice {
 	var all []Notice
 	if n.Stage == logbook.Failed {
-		all = append(all, Notice{Fact: "The takes cannot be read:", Mend: sentence(n.Failed.Error()) + " They are left as they are."})
+		all = append(all, Notice{Fact: unreadFact, Mend: sentence(n.Failed.Error()) + " They are left as they are."})
 	}
 	if n.Unmoved != nil {
 		all = append(all, Notice{Fact: "Earlier takes could not be moved to where new ones are kept:", Mend: sentence(n.Unmoved.Error()) + " They are left as they are."})

@@ -50,15 +50,17 @@ func dueToday(s State) []agenda.Task {
 	return agenda.Due(agenda.History(here), s.Now, s.Settings.Minutes)
 }
 
-// here reports whether a step can be opened: it is in the library, or in an
-// exercise of the player's own, which is read when it is opened.
+// here reports whether a step can be opened and its part be played: it is in
+// the library, or in an exercise of the player's own, which is read when it is
+// opened.
 func (s State) here(i agenda.Item) bool {
 	climb, step := s.find(i.Climb, i.Title)
 	if climb < 0 {
 		_, mine := own(i.Climb)
 		return mine
 	}
-	return s.Library[climb].Climb.Steps[step].Title == i.Title
+	st := s.Library[climb].Climb.Steps[step]
+	return st.Title == i.Title && partIn(st.Passage, partNamed(i.Part)).String() == i.Part
 }
 
 // itemArg names an item as the act "due" reads it.

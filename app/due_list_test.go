@@ -16,6 +16,7 @@ func TestDueToday(t *testing.T) {
 		func(e *logbook.Entry) { e.Title = "A step that was" },
 		func(e *logbook.Entry) { e.Exercise, e.Title = "gone", "A step that was" },
 		func(e *logbook.Entry) { e.Part, e.Whole = "guitar", false },
+		func(e *logbook.Entry) { e.Part = "kick+guitar" }, // by its own keys, from elsewhere
 	} {
 		e := s.Book[i]
 		e.Name += "spoilt"

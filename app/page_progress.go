@@ -35,8 +35,11 @@ func progressPage(s State, pic Picture) []app.UI {
 
 // dueBox is what is due, once all takes were read.
 func dueBox(s State, pic progressPicture) app.UI {
-	if s.Booked == BookLoading {
+	switch {
+	case s.Booked == BookLoading:
 		return app.Elem("p").Class("second").Text("The takes are being read.")
+	case s.Booked == BookFailed && len(s.Book) == 0:
+		return app.Elem("p").Class("second").Text("What is due is not known while the takes cannot be read.")
 	}
 	return &steady{Part: pic.list}
 }
@@ -59,10 +62,10 @@ func progressBody(s State, pic progressPicture) app.UI {
 		body = append(body, reading(s))
 	}
 	if s.Booked == BookFailed {
-		body = append(body, app.Elem("div").Class("notice-box").Body(app.Elem("p").Body(
-			app.Elem("strong").Text("The takes on this device cannot be read."),
-			app.Text(" Close other windows of Stampmill and load this page again. Nothing is deleted; new takes are still graded."),
-		)))
+		var failed Notice
+		s.Lesser, failed = apart(s.Lesser, unreadFact)
+		failed.Fact, failed.Mend = unreadFact, failed.Mend+" Then load this page again. New takes are graded meanwhile."
+		body = append(body, notice(failed))
 	}
 	if quiet := lesser(s); quiet != "" {
 		body = append(body, app.Elem("p").Class("quiet").Text(quiet))
@@ -75,6 +78,19 @@ func progressBody(s State, pic progressPicture) app.UI {
 		body = append(body, noTakes())
 	}
 	return app.Elem("div").Body(body...)
+}
+
+// apart takes the notice of a fact out of others; one with nothing to mend where
+// there is none.
+func apart(all []Notice, fact string) (rest []Notice, of Notice) {
+	for _, n := range all {
+		if n.Fact == fact {
+			of = n
+		} else {
+			rest = append(rest, n)
+		}
+	}
+	return rest, of
 }
 
 // reading is how much of the book is there.

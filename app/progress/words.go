@@ -87,9 +87,9 @@ func leanAct(now Leaning) string {
 }
 
 // evenWithin is how far a stroke may stand from its even place to be called
-// even, as a share of the span: 10 ms, the tight band, of a beat at 180. Our
+// even, as a share of the span: 10 ms, the tight band, of a beat at 120. Our
 // choice.
-const evenWithin = 0.03
+const evenWithin = 0.02
 
 // Says is what the split of the newest week means.
 func (s Split) Says() string {

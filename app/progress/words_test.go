@@ -51,6 +51,7 @@ func TestWhatAPictureMeans(t *testing.T) {
 		{split(.27, .36, .37), "Lately 27·36·37 %, even is 33·33·33. The second comes early: hold it back."},
 		{split(.33, .38, .29), "Lately 33·38·29 %, even is 33·33·33. The third comes late: bring it forward."},
 		{split(.34, .33, .33), "Lately 34·33·33 %, even is 33·33·33. That is even: nothing to change."},
+		{split(.345, .35, .305), "Lately 35·35·31 %, even is 33·33·33. The third comes late: bring it forward."},
 		{split(), ""},
 
 		{Week{0.4, 1}.Words(), "this week 1 min on one day"},

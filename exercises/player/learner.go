@@ -123,6 +123,9 @@ func (l *learner) dayOff(day int) bool {
 // what the first step has, and a place to stumble at.
 func (l *learner) meet(index int, piece Piece) (*learnt, error) {
 	k := &learnt{Piece: piece, index: index, part: learnersPart(piece.Climb), oneKey: index%2 == 1}
+	if !k.oneKey && len(k.part) > 1 { // a player takes two voices over on one key
+		k.part = k.part[:1]
+	}
 	steps := piece.Climb.Steps
 	e, err := grade.Expect(steps[len(steps)/2].Passage, k.take(0, 60, 1), k.oneKey)
 	if err != nil {

@@ -263,7 +263,7 @@ func TestProgressWithoutTakes(t *testing.T) {
 	host := serve(t, "/")
 	for _, c := range []struct{ name, script, says string }{
 		{"progress-empty", "", "No take has been recorded yet."},
-		{"progress-unread", `indexedDB.open = () => { throw new DOMException("refused", "SecurityError") };`, "The takes on this device cannot be read."},
+		{"progress-unread", `indexedDB.open = () => { throw new DOMException("refused", "SecurityError") };`, "What is due is not known"},
 	} {
 		tab := listener(t)
 		tab.stored("settings", short(nil))
