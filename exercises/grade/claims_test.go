@@ -815,11 +815,12 @@ func TestCausesAreNamed(t *testing.T) {
 		{"Crusher, kick", "bar 2 speeds up 40", "^You speed up in bar 2"},
 		{"Skip, snare and kick and tom-high and tom-floor", "bar 2 speeds up 40 from 2.4", "^You speed up in the fill from 2.4"},
 		{"Conveyor, kick", "bar 2 16", "^Bar 2 comes .* late"},
+		{"Tipper, kick and snare", "kick after snare -24", "^Kicks after the snare come .* early"},
 	} {
 		named, more := 0, 0
 		form := regexp.MustCompile(tt.want)
 		for seed := range takes {
-			p, take, err := make_(climb, tt.written, fmt.Sprintf("%s, spread 8, seed %d", tt.played, seed))
+			p, take, err := takeFrom(climb, tt.written, fmt.Sprintf("%s, spread 8, seed %d", tt.played, seed))
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -101,7 +101,7 @@ func musicOf(t *testing.T, page string) passage.Climb {
 // answer returns the lines that a case ends with.
 func answer(t *testing.T, climb passage.Climb, written, played string) []string {
 	t.Helper()
-	p, take, err := make_(climb, written, played)
+	p, take, err := takeFrom(climb, written, played)
 	if err != nil {
 		t.Fatalf("%s; %s: %v", written, played, err)
 	}
@@ -126,8 +126,8 @@ func answer(t *testing.T, climb passage.Climb, written, played string) []string 
 	return append(out, fmt.Sprintf("  next    %s", v.Next))
 }
 
-// make_ makes the take of a case.
-func make_(climb passage.Climb, written, played string) (passage.Passage, grade.Take, error) {
+// takeFrom makes the take of a case.
+func takeFrom(climb passage.Climb, written, played string) (passage.Passage, grade.Take, error) {
 	m := maker{climb: climb, seed: 1}
 	m.take = grade.Take{Exercise: "ore-pass", Tempo: 120, Passes: 4, Input: "keyboard", LatencyMS: 40}
 	for i, clause := range strings.Split(written, ", ") {
@@ -229,6 +229,8 @@ func (m *maker) play(clause string) error {
 		o.Grace.Missing = x / 100
 	case scan(clause, "chokes %g", &x):
 		o.Release = &player.Release{SpreadMS: 8, ChokeLateMS: x}
+	case scan(clause, "held %g", &x):
+		o.Release = &player.Release{SpreadMS: 8, LateMS: x}
 	case strings.HasPrefix(clause, "reads "):
 		text = strings.TrimPrefix(clause, "reads ")
 		var err error
