@@ -2,6 +2,7 @@ package grade
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -48,20 +49,26 @@ func (g *grader) follow(c Counts) course {
 		best, cost = late, x
 	}
 	if cost > followMost*strokes || written-cost < followGain*strokes {
-		return course{}
+		return g.followWander(strokes, written)
 	}
-	g.alongOf = make([]int, len(g.tapOf))
 	for k := range g.byLane {
 		l := &g.byLane[k]
-		of, _ := l.match(best.off(l.tapped, math.Inf(1)))
-		for i, tap := range of {
-			g.alongOf[l.onsets[i]] = -1
-			if tap >= 0 {
-				g.alongOf[l.onsets[i]] = l.taps[tap]
-			}
-		}
+		of, _ := l.until(l.due).match(best.off(l.tapped, math.Inf(1)))
+		g.followed(l, of)
 	}
 	return best
+}
+
+// followed fills alongOf with the taps of the first onsets of a lane.
+func (g *grader) followed(l *lane, of []int) {
+	if &g.alongOf[0] == &g.tapOf[0] {
+		g.alongOf = slices.Repeat([]int{-1}, len(g.tapOf))
+	}
+	for i, tap := range of {
+		if tap >= 0 {
+			g.alongOf[l.onsets[i]] = l.taps[tap]
+		}
+	}
 }
 
 // playedRate returns the rate at which the taps match at least cost. The tempo
@@ -113,7 +120,7 @@ func (g *grader) costAt(c course, seconds float64) float64 {
 	cost := 0.0
 	for k := range g.byLane {
 		l := &g.byLane[k]
-		at := l.at[:firstAfter(l.at, seconds)]
+		at := l.at[:min(firstAfter(l.at, seconds), l.due)]
 		taps := c.off(l.tapped, seconds)
 		cost += float64(len(taps))*extraCost + float64(len(at))*missCost
 		of, graces := l.until(len(at)).match(taps)

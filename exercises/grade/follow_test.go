@@ -47,6 +47,23 @@ func TestEvenRunThatRunsAway(t *testing.T) {
 	}
 }
 
+// TestStoppedRunIsFollowed: strokes that were still to come when the player
+// stopped do not speak against a drift.
+func TestStoppedRunIsFollowed(t *testing.T) {
+	p := step(t, "title: T\ntempo: 110\nmetre: 4/4\n\nstep: S\nsnare |"+strings.Repeat(" x x x x |", 32)+"\n")
+	tk := takeOf(t, p, Take{Tempo: 110, Passes: 1}, func(i int, o Onset, _ Position) float64 {
+		if i >= 50 {
+			return math.NaN()
+		}
+		return 1000*o.Seconds*(110./114-1) + wobble(o)
+	})
+	tk.Stopped = Some(27)
+	v := mustGrade(t, p, tk)
+	if math.Abs(v.Drift.Value-4) > .2 || v.Drift.N < 49 || v.Expected > 51 {
+		t.Errorf("drift %+v, %+v", v.Drift, v.Counts)
+	}
+}
+
 // TestUnmeasuredDelay: a delay that nobody measured comes back as the lean,
 // though the taps lie nearer to the neighbours of their strokes, and the delay
 // is what to look at next. Once one is measured it is not suggested again.

@@ -127,6 +127,7 @@ type lane struct {
 	target                 // seconds of the onsets, and their windows
 	tapped       []float64 // seconds of the taps
 	plain        []float64 // those of them that are no grace strokes
+	due          int       // onsets up to the last that was to be played
 }
 
 // shareOut fills the lanes: one for a single key, else one for each voice. Taps
@@ -181,6 +182,7 @@ func (g *grader) matchLane(l *lane) {
 		}
 		if !g.open[i] {
 			due = append(due, l.at[k])
+			l.due = k + 1
 		}
 	}
 	g.within25 += within(due, tapped, 0.025)
