@@ -266,7 +266,7 @@ func toStep(s State, climb, step int) (State, []Effect) {
 
 func choosePart(s State, m Acted) (State, []Effect) {
 	part := partNamed(m.Value)
-	if !slices.Contains(parts(s.written()), part) {
+	if partIn(s.written(), part) != part {
 		return s, nil
 	}
 	s.Together = Part{}
@@ -284,7 +284,7 @@ func toPart(s State, part Part) (State, []Effect) {
 // part it was.
 func voiceAlone(s State, m Acted) (State, []Effect) {
 	part := Part{m.Arg, false}
-	if !slices.Contains(parts(s.written()), part) || part == s.part() {
+	if partIn(s.written(), part) != part || part == s.part() {
 		return s, nil
 	}
 	whole, tempo := s.part(), s.Tempo
@@ -307,7 +307,7 @@ func together(s State, _ Acted) (State, []Effect) {
 
 // alone reports whether one voice of a part is played by itself.
 func (s State) alone() bool {
-	return s.Together != Part{} && slices.Contains(parts(s.written()), s.Together)
+	return s.Together != Part{} && partIn(s.written(), s.Together) == s.Together
 }
 
 func turnVoice(s State, m Acted) (State, []Effect) {

@@ -37,3 +37,16 @@ func TestDueToday(t *testing.T) {
 		t.Errorf("opened %s, step %d, %s at %d", s.entry().Name, s.Step+1, s.part(), s.Tempo)
 	}
 }
+
+// Takes that were made elsewhere may have parts that the step does not offer:
+// such a part is played as it was, and stands in the list.
+func TestAPartOfATakeFromElsewhere(t *testing.T) {
+	s, _ := after(practising(2), doesTo("due", "headframe\nSnare on three\nkick+guitar"))
+	if s.part() != (Part{"kick+guitar", false}) || s.part().Label() != "Kick and guitar" {
+		t.Errorf("plays %v", s.part())
+	}
+	s, _ = after(s, sets("part", "kick"), sets("part", "snare+kick+guitar"), sets("part", "kick+trombone"))
+	if s.part() != (Part{"snare+kick+guitar", false}) {
+		t.Errorf("plays %v", s.part())
+	}
+}

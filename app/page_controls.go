@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -55,7 +56,11 @@ func loopBox(s State) app.UI {
 
 func partBox(s State) app.UI {
 	var options []option
-	for _, p := range parts(s.written()) {
+	offered := parts(s.written())
+	if now := s.part(); !slices.Contains(offered, now) {
+		offered = append(offered, now)
+	}
+	for _, p := range offered {
 		options = append(options, option{p.String(), p.Label()})
 	}
 	return choice("part", "part", "You play", s.part().String(), options)

@@ -115,10 +115,29 @@ func parts(p passage.Passage) []Part {
 	return all
 }
 
-// partIn returns the part if the step offers it, else the one nearest to the
-// job: the kick, then the first voice.
+// playedIn reports whether a step has every voice of the part, as takes from
+// elsewhere may have parts that are not offered.
+func (p Part) playedIn(in passage.Passage) bool {
+	voices := p.voices(in)
+	return p != allOnOneKey && len(voices) > 0 && (len(voices) > 1 || !p.OneKey) && partOf(voices, p.OneKey) == p
+}
+
+// partOf is the part of some voices, in printing order.
+func partOf(voices []passage.Voice, oneKey bool) Part {
+	names := make([]string, len(voices))
+	for i, v := range voices {
+		names[i] = v.String()
+	}
+	return Part{strings.Join(names, "+"), oneKey}
+}
+
+// partIn returns the part if the step has it, else the one nearest to the job:
+// the kick, then the first voice.
 func partIn(p passage.Passage, want Part) Part {
 	offered := parts(p)
+	if want.playedIn(p) {
+		return want
+	}
 	for _, try := range []Part{want, {"kick", false}} {
 		if slices.Contains(offered, try) {
 			return try
