@@ -100,7 +100,10 @@ func restored(s State, m Restored) (State, []Effect) {
 	s.Notice = Notice{Fact: "The backup was read.", Mend: reportWords(m.Report)}
 	var effects []Effect
 	if m.Why != "" {
-		s.Notice = Notice{Fact: "The backup was not read.", Mend: strings.TrimSpace(m.Why + " " + cameWords(m.Report))}
+		s.Notice = Notice{Fact: "The backup was not read.", Mend: m.Why}
+		if m.Report.Takes+m.Report.Others > 0 {
+			s.Notice = Notice{Fact: "The backup was not read to its end.", Mend: m.Why + " " + cameWords(m.Report)}
+		}
 	}
 	if m.Settings != nil {
 		climb, step := s.Settings.Climb, s.Settings.Step
@@ -121,36 +124,63 @@ func reportWords(r logbook.Report) string {
 		words = []string{"You stopped it.", cameWords(r), "Read it again for the rest."}
 	}
 	if r.Newer > 0 {
-		words = append(words, capital(countWord(r.Newer, "record"))+" of a newer version were left out; load the page again to get that version.")
+		words = append(words, leftOut(r.Newer, "of a newer version")+"; load the page again to get that version.")
 	}
-	if r.Broken > 0 {
-		words = append(words, capital(countWord(r.Broken, "record"))+" could not be read and were left out: "+strings.Join(r.Names, ", ")+".")
+	switch {
+	case r.Broken > len(r.Names):
+		words = append(words, leftOut(r.Broken, "that could not be read")+", among them "+listWords(r.Names)+".")
+	case r.Broken > 0:
+		words = append(words, leftOut(r.Broken, "that could not be read")+": "+listWords(r.Names)+".")
 	}
 	return strings.Join(words, " ")
 }
 
-// cameWords say what came in.
-func cameWords(r logbook.Report) string {
-	if r.Takes+r.Here+r.Others+r.Present == 0 {
-		return "Nothing came in."
+// leftOut says that some records did not come in.
+func leftOut(n int, why string) string {
+	were := "were"
+	if n == 1 {
+		were = "was"
 	}
-	words := fmt.Sprintf("%s came in, %s here already.", capital(countWord(r.Takes, "take")), wereWord(r.Here))
-	if r.Others > 0 {
-		words += " " + capital(countWord(r.Others, "other record")) + " came in: exercises, passed steps or settings."
-	}
-	return words
+	return fmt.Sprintf("%s %s %s left out", capital(countWord(n, "record")), why, were)
 }
 
-func wereWord(n int) string {
+func listWords(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
+}
+
+// cameWords say what came in.
+func cameWords(r logbook.Report) string {
+	var words []string
+	switch {
+	case r.Takes+r.Here+r.Others+r.Present == 0:
+		return "Nothing came in."
+	case r.Takes+r.Others == 0:
+		words = append(words, "Nothing new came in.")
+		if r.Here > 0 {
+			words = append(words, capital(wereHere(r.Here))+".")
+		}
+	case r.Takes+r.Here > 0:
+		words = append(words, fmt.Sprintf("%s came in, %s.", capital(countWord(r.Takes, "take")), strings.Replace(wereHere(r.Here), " takes", "", 1)))
+	}
+	if r.Others > 0 {
+		words = append(words, capital(countWord(r.Others, "other record"))+" came in: exercises, passed steps or settings.")
+	}
+	return strings.Join(words, " ")
+}
+
+// wereHere says how many takes were on the device before: "three takes were here
+// already".
+func wereHere(n int) string {
 	switch {
 	case n == 0:
-		return "none were"
+		return "none were here already"
 	case n == 1:
-		return "one was"
-	case n < len(numbers):
-		return numbers[n] + " were"
+		return "one was here already"
 	}
-	return fmt.Sprint(n, " were")
+	return countWord(n, "take") + " were here already"
 }
 
 // dataBox is what is kept here, and how it goes out, in, and away.

@@ -69,9 +69,6 @@ func booked(s State, e logbook.Entry) State {
 	return counted(s)
 }
 
-// rebooked is booked for a take that is in the book already.
-func rebooked(s State, e logbook.Entry) (State, []Effect) { return booked(s, e), []Effect{Rebook{e}} }
-
 // counted counts the takes, and those since midnight where the player is.
 func counted(s State) State {
 	y, m, d := s.Now.Date()

@@ -173,7 +173,7 @@ func TestNoRoomForATake(t *testing.T) {
 	}
 	st.readBackup([]byte(saved))
 	st.clock.Run(1000)
-	if len(st.archived(logbook.TakePrefix)) != 2 || !strings.Contains(st.state.Notice.Mend, "one was here already") {
+	if len(st.archived(logbook.TakePrefix)) != 2 || !strings.Contains(st.state.Notice.Mend, "One was here already") {
 		t.Errorf("what was offered came in again: %+v", st.state.Notice)
 	}
 }

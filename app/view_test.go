@@ -14,6 +14,8 @@ import (
 	goapp "github.com/maxence-charriere/go-app/v10/pkg/app"
 
 	"stampmill/app/delay"
+	"stampmill/app/logbook"
+	"stampmill/app/port"
 	"stampmill/app/transport"
 	"stampmill/exercises"
 	"stampmill/exercises/grade"
@@ -59,6 +61,11 @@ func everyState(width int) map[string]State {
 	more("delay by hand", setup, does("byhand"))
 	more("measuring", setup, does("measure"), Began{}, down("KeyF", "f").at(0.04), down("KeyF", "f").at(0.65))
 	more("deleting", setup, does("delete"))
+	more("deleting failed", setup, Deleted{"The browser closed the records while they were used. Try again."})
+	more("reading a backup", setup, Transferred{Transfer{"Reading the backup", 0.4}})
+	more("a backup was read", setup, Restored{Report: logbook.Report{Takes: 12, Here: 3, Others: 2, Broken: 1, Names: []string{"take/x"}}})
+	more("takes cannot be read", setup, Read{logbook.News{Stage: logbook.Failed, Failed: port.ErrNewer}})
+	more("take not stored", judged, TakeLost{"The browser has not answered yet.", 2})
 	measured, _ := after(setup, does("measure"), Began{})
 	for i := range delay.Taps {
 		measured, _ = after(measured, down("KeyF", "f").at(0.6*float64(i)+0.044+0.006*float64(i%3)))

@@ -81,7 +81,6 @@ type incoming struct {
 	ended    bool
 	turn     int
 	moving   []moved // takes that come next
-	passes   int
 	said     float64 // ms
 }
 
