@@ -138,7 +138,7 @@ func (r *report) misread() []finding {
 func (r *report) misreading(bar int) finding {
 	f := finding{text: r.Misreading.Sentence, anyDelay: r.Misreading.Sentence}
 	for _, t := range r.tupletFindings() {
-		if t.bar == bar {
+		if t.bar == bar && !strings.Contains(f.text, " came out ") { // else its ratio is said
 			f = t
 			break
 		}
