@@ -72,9 +72,14 @@ func (a *archive) open(f func(db js.Value, err error)) {
 		f(a.db, nil)
 		return
 	}
-	if a.waiting = append(a.waiting, f); len(a.waiting) > 1 {
-		return
+	if a.waiting = append(a.waiting, f); len(a.waiting) == 1 {
+		a.ask(true)
 	}
+}
+
+// ask opens the database; where the browser is just clearing it away, once
+// more after a moment.
+func (a *archive) ask(again bool) {
 	var request js.Value
 	if err := try(func() {
 		factory := global.Get("Reflect").Call("get", global, "indexedDB") // may throw, as localStorage does
@@ -88,8 +93,31 @@ func (a *archive) open(f func(db js.Value, err error)) {
 		"upgradeneeded": func() { request.Get("result").Call("createObjectStore", storeName) },
 		"blocked":       func() { a.opened(js.Undefined(), port.ErrBlocked) }, // success may still come
 		"success":       func() { deaf(); a.opened(request.Get("result"), nil) },
-		"error":         func() { deaf(); a.opened(js.Undefined(), reason(request, port.ErrDenied)) },
+		"error": func() {
+			deaf()
+			err := reason(request, port.ErrClosed)
+			if again && err != port.ErrNewer && err != port.ErrDenied {
+				later(clearingMS, func() { a.ask(false) })
+				return
+			}
+			a.opened(js.Undefined(), err)
+		},
 	})
+}
+
+// clearingMS is how long a browser may need to clear a database away; our
+// choice.
+const clearingMS = 300
+
+// later calls f in ms milliseconds.
+func later(ms int, f func()) {
+	var call js.Func
+	call = js.FuncOf(func(js.Value, []js.Value) any {
+		call.Release()
+		f()
+		return nil
+	})
+	global.Call("setTimeout", call, ms)
 }
 
 // opened answers all who wait for the database.
@@ -158,9 +186,9 @@ func reason(of js.Value, without error) error {
 		return port.ErrNoRoom
 	case "VersionError":
 		return port.ErrNewer
-	case "SecurityError", "InvalidStateError":
+	case "SecurityError":
 		return port.ErrDenied
-	case "AbortError":
+	case "AbortError", "InvalidStateError":
 		return without
 	default:
 		return fmt.Errorf("the browser could not use its records (%s: %s); try again", name, words(e.Get("message")))

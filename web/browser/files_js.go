@@ -85,13 +85,7 @@ func (o *outgoing) Close() {
 	link.Set("href", address)
 	link.Set("download", o.name)
 	link.Call("click")
-	var revoke js.Func
-	revoke = js.FuncOf(func(js.Value, []js.Value) any {
-		global.Get("URL").Call("revokeObjectURL", address)
-		revoke.Release()
-		return nil
-	})
-	global.Call("setTimeout", revoke, revokeMillis)
+	later(revokeMillis, func() { global.Get("URL").Call("revokeObjectURL", address) })
 }
 
 // Open lets the player choose a file, through an input that is on no page.
