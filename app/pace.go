@@ -134,12 +134,13 @@ func (s State) paceWords() string {
 	return fmt.Sprintf("%s Owned: %.0f.", p.Why, p.Owned)
 }
 
-// openingWords says at which tempo a step that was played before starts, and why.
-func openingWords(p staircase.Pace) string {
+// openingWords says at which tempo a step that was played before starts, and
+// why; a pass at the goal leads to the next step.
+func openingWords(p staircase.Pace, goal int) string {
 	words, start := p.Why, p.Start()
 	if start != p.BPM {
 		words = fmt.Sprintf("It starts at %.0f, where you last passed.", start)
-		if p.Owned >= start { // a pass there tells nothing new
+		if p.Owned >= start && start < float64(goal) { // a pass there tells nothing new
 			words += fmt.Sprintf(" One pass there, and it goes to %.0f.", p.BPM)
 		}
 	}

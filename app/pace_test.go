@@ -115,6 +115,17 @@ func checkNext(t *testing.T, s State, label, words string) {
 	}
 }
 
+// At the goal a pass leads to the next step, not to a higher tempo.
+func TestAStepAtItsGoal(t *testing.T) {
+	s := withTakes(practising(1), "kick", at(100, true), at(100, true)).on(0, 0)
+	if got := readyHint(s); got != "It starts at 100, where you last passed. Owned: 100." {
+		t.Errorf("it says %q", got)
+	}
+	if got := stepFact(0, s, s.owned()); got != "now: owned 100" {
+		t.Errorf("the list says %q", got)
+	}
+}
+
 // Takes that are read after the page was opened set the tempo that they would
 // have set before, and the sounds for it are made.
 func TestTheTempoFollowsWhatIsReadLater(t *testing.T) {

@@ -88,7 +88,7 @@ func stepList(s State) app.UI {
 	var items []app.UI
 	owned := s.owned()
 	for i, st := range s.entry().Climb.Steps {
-		tempo := s.Done[stepName(s.entry().Name, st.Title)]
+		tempo := max(s.Done[stepName(s.entry().Name, st.Title)], owned[st.Title])
 		item := app.Elem("li").Class(stepClass(i, s.Step, tempo, goal(st)))
 		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s, owned))
 		if i == s.Step {
@@ -132,7 +132,8 @@ func stepFact(i int, s State, owned map[string]int) string {
 	st := s.entry().Climb.Steps[i]
 	tempo := s.Done[stepName(s.entry().Name, st.Title)]
 	var facts []string
-	bpm, near := owned[st.Title], i == s.Step && tempo < goal(st)
+	bpm := owned[st.Title]
+	near := i == s.Step && max(tempo, bpm) < goal(st)
 	if tempo > 0 && (bpm == 0 || tempo > bpm && !near) { // with the goal there is room for one
 		facts = append(facts, fmt.Sprintf("done at %d", tempo))
 	}

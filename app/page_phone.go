@@ -53,7 +53,7 @@ func stepSquares(s State) app.UI {
 	var items []app.UI
 	owned := s.owned()
 	for i, st := range s.entry().Climb.Steps {
-		tempo := s.Done[stepName(s.entry().Name, st.Title)]
+		tempo := max(s.Done[stepName(s.entry().Name, st.Title)], owned[st.Title])
 		b := button("step", strconv.Itoa(i+1)).Class("step").Attr("disabled", s.taking()).Aria("label", stepLabel(i, s, owned)).Body(app.Elem("span").Class("box").Aria("hidden", "true"))
 		if i == s.Step {
 			b = b.Aria("current", "step")

@@ -209,7 +209,7 @@ func readyWords(s State) app.UI {
 // the tempo that follows from the takes.
 func readyHint(s State) string {
 	if p := s.pace(); s.follows() && p.Played {
-		return openingWords(p)
+		return openingWords(p, goal(s.step()))
 	}
 	return fmt.Sprintf("No take yet. Hear it once, then play %s: %s.", s.part().said(), inputWords(s))
 }
