@@ -91,6 +91,9 @@ func TestEffects(t *testing.T) {
 		{"4/4", "kick | x x x xx |", "retime kick at 1.4+1/8 as 3", "kick | x x x x[xxx] |", "The kick plays three even strokes in the second half of beat 4 of bar 1."},
 		{"4/4", "guitar | xxx xxxxx o-- x |", "even guitar", "guitar | xx-x x-xx-xx- o-- x |", "The guitar plays straight."},
 		{"6/8", "kick | xxxxx xx |", "even kick", "kick | xxx.xx xx |", "The kick plays straight."},
+		{"4/4", "kick | xx xx .x x. |", "swing kick at 1.2-1.3", "kick | xx x.x ..x x. |", "The kick swings on beats 2 and 3 of bar 1: the second stroke of each pair comes late, as in a triplet."},
+		{"4/4", "hat | xxxx .x.x xx xxx |", "swing hat", "hat | x.xx.x ..x..x x.x xxx |", "The hat swings: the second stroke of each pair comes late, as in a triplet."},
+		{"6/8", "kick | xx..x. x.x |", "swing kick", "kick | x.x...x.. x.x |", "The kick swings: the second stroke of each pair comes late, as in a triplet."},
 		{"4/4", "kick | x x x x | x x x x |", "squeeze kick at 2 by 2", "kick | x x x x | xx xx . . |", "The kick plays bar 2 in half the time: the rest is left empty."},
 		{"4/4", "guitar | x x x x | o o o o |", "stretch guitar at 2 by 3/2", "guitar | x x x x | o -o - o |", "The guitar strokes in bar 2 stand one and a half times as far apart."},
 

@@ -16,6 +16,7 @@ func TestEveryInverseUndoes(t *testing.T) {
 		{"4/4", "kick | x . x . |", "drop kick at 1.3", "add kick at 1.3"},
 		{"4/4", "kick | x . x xxxx |", "retime kick at 1.4 as 3", "retime kick at 1.4 as 4"},
 		{"4/4", "kick | x . x xxx |", "even kick at 1.4", "retime kick at 1.4 as 3"},
+		{"4/4", "kick | xx x .x x |", "swing kick at 1.1-1.3", "even kick at 1.1-1.3"},
 		{"4/4", "kick | x . x . |", "squeeze kick at 1 by 2", "stretch kick at 1 by 2"},
 		{"4/4", "kick | xx . . . |", "stretch kick at 1 by 2", "squeeze kick at 1 by 2"},
 		{"4/4", "kick | x . xx . |", "rotate kick by 1/8", "rotate kick by -1/8"},

@@ -70,6 +70,7 @@ func TestApplyRefuses(t *testing.T) {
 		{"4/4", "kick | x x x x |", "fill kick by 1/1000", "1/1000 of a whole note is too short to fill with; choose 1/16 or 1/32, say"},
 		{"4/4", "kick | .x .x .x .x |", "thin kick to 1/4", "nothing of the kick would be left; choose a smaller step or a longer part"},
 		{"4/4", "kick | x x x.x. x |", "even kick", "the kick is straight already, or too dense to be; leave it out, or choose another place"},
+		{"4/4", "kick | x xxx x x |", "swing kick", "the kick has no second half of a beat, nor of a half beat, to come late; choose another place"},
 		{"4/4", "kick | x x x x |", "squeeze kick at 1 by 1/2", "the factor is 1/2; choose one above 1, such as 3/2 or 2"},
 		{"4/4", "kick | x x x x |", "retime kick at 1.1 as 64", "the change leaves the limits: kick at 1.1: 64 cells in a group; write 1 to 32 cells a beat"},
 		{"4/4", "kick | x x x x |", "group kick in 3 of 1/1000", "1/1000 of a whole note is too short for a cell; choose 1/16, say"},

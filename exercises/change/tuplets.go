@@ -28,6 +28,14 @@ func tuplets() []Entry {
 			inverse:  retimeBack,
 		},
 		{
+			Form:     "swing {voices} [at {ranges}]",
+			About:    "The second of each two halves of a beat comes late, as the third of a triplet; where the beat has strokes on sixteenths, the second of each two of these.",
+			Example:  "swing kick at 1",
+			effect:   swing,
+			sentence: swung,
+			inverse:  by("even"),
+		},
+		{
 			Form:     "squeeze {voices} at {range} by {factor}",
 			About:    "The strokes move together: distances from the start of the range are divided by the factor, and the rest of it is silent.",
 			Example:  "squeeze kick at 2 by 2",
