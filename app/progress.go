@@ -87,6 +87,9 @@ func sightOf(s State, r progress.Report) sight {
 		tuplets,
 		{"weak", weak.Title, weak.Note, "", weak},
 	}
+	if len(weak.Passage.Bars) == 0 && r.Weak.Takes > 0 {
+		v.timing[2] = card{id: "weak", title: weak.Title, note: weak.Note, says: "This step is not in hand here, so its bars cannot be drawn. An exercise of your own is, once it was opened in Practise."}
+	}
 	minutes := r.Minutes
 	minutes.Title, minutes.Note = "Practice, minutes a "+minutes.Unit(), r.Week.Words()
 	v.daily = card{"minutes", minutes.Title, minutes.Note, "", minutes}

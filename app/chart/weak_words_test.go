@@ -1,6 +1,7 @@
 package chart_test
 
 import (
+	"math"
 	"testing"
 
 	"stampmill/app/chart"
@@ -25,7 +26,7 @@ func TestPlacesInWords(t *testing.T) {
 		{"7/8 (2+2+3)", "x. x. x.xx.x", 11, 4, "17 early on the 4th of 6 in beat 3."},
 		{"6/8", "xxx xxx", 5, 2, "17 early on the a of 2."},
 	} {
-		w := chart.Weak{Passage: step(t, c.metre, "100", "kick | "+c.cells+" |"), Spots: []chart.Spot{{At: meter.R(c.n, c.d), MS: -17, Hits: 5}}}
+		w := chart.Weak{Passage: step(t, c.metre, "100", "kick | "+c.cells+" |"), Spots: []chart.Spot{{At: meter.R(c.n, c.d), MS: -17, Hits: 8}}}
 		if got := w.Words(); got != c.want {
 			t.Errorf("%s, %s at %d/%d: %q, want %q", c.metre, c.cells, c.n, c.d, got, c.want)
 		}
@@ -41,6 +42,8 @@ func TestWorstPlaces(t *testing.T) {
 		want  string
 	}{
 		{nil, "Nothing measured in this bar."},
+		{[]chart.Spot{{At: meter.Int(0), MS: 17, Hits: 7, Missed: 1}}, "Bar 1: too few hits to tell a weak place."},
+		{[]chart.Spot{{At: meter.Int(0), MS: math.NaN(), Hits: 30}}, "Bar 1: no place missed often; early and late are not known."},
 		{[]chart.Spot{{At: meter.Int(4), MS: 9, Hits: 9}, {At: meter.Int(5), MS: -10, Hits: 9}}, "Bar 2: every place within ±10 ms."},
 		{[]chart.Spot{{At: meter.Int(0), MS: 9, Hits: 19, Missed: 1}}, "Bar 1: every place within ±10 ms."},
 		{[]chart.Spot{{At: meter.Int(0), MS: 30, Hits: 9}, {At: meter.Int(4), MS: 12, Hits: 9}, {At: meter.Int(6), MS: -14, Hits: 9}, {At: meter.Int(7), MS: 2, Missed: 12}},
