@@ -161,6 +161,9 @@ func shares(of []float64) string {
 	return strings.Join(words, "·")
 }
 
+// mostBlind is how many sentences stand beside that one; three in all.
+const mostBlind = 2
+
 // sentences are what the verdict says. Where the delay is not known, nothing
 // that is early or late can be said.
 func (v *Verdict) sentences() []string {
@@ -168,8 +171,8 @@ func (v *Verdict) sentences() []string {
 		return v.Sentences
 	}
 	out := []string{"How early or late you are is not known yet."}
-	if len(v.AnyDelay) > 0 {
-		return append(out, v.AnyDelay[0])
+	if n := min(len(v.AnyDelay), mostBlind); n > 0 {
+		return append(out, v.AnyDelay[:n]...)
 	}
 	return append(out, "Spread and splits count already; the strip shows each hit from your middle.")
 }

@@ -84,7 +84,7 @@ func (r *report) tell(c comparison, best cause, whole table) (finding, bool) {
 func (r *report) without(best cause) []sample {
 	t := r.table(r.samples)
 	out := make([]sample, len(r.samples))
-	shift := func(Onset) float64 { return 0 }
+	var shift func(Onset) float64
 	if best.run != nil {
 		d, _ := comparison{p: confidence}.gained(*best.run, t)
 		shift = func(o Onset) float64 { return best.run.through[o.Position] * d.Value / 1000 }
