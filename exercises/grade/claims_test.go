@@ -158,6 +158,15 @@ var claims = []claim{
 		}
 		return first(leans(m[1], m[2], w.Leaning.Value), when(w.Leaning.Low > 0 || w.Leaning.High < 0, "its interval holds zero"), when(math.Abs(w.Leaning.Value) >= 5, "under 5 ms"))
 	}},
+	{"lean elsewhere", regexp.MustCompile(`^You lean (\d+) ms (early|late) in (bar \d+|the other bars)\.$`), func(w *witness, m []string) error {
+		var all []float64
+		for _, h := range w.all {
+			if h.pos.Place.Bar != w.misreadBar() {
+				all = append(all, h.ms)
+			}
+		}
+		return first(when(w.misreadBar() > 0, "nothing is misread"), leans(m[1], m[2], mean(all)), when(math.Abs(mean(all)) >= 5, "under 5 ms"))
+	}},
 	{"drift", regexp.MustCompile(`^You run ([\d.e+-]+) BPM (fast|slow): ([\d.]+) (ms|s) (gained|lost) by the end(?:, and (\d+) of (\d+) strokes (?:miss|misses) (?:their|its) place)?\.$`), (*witness).drift},
 	{"both", regexp.MustCompile(`^` + group + ` comes? (\d+) ms (early|late), ` + group + ` (\d+) ms (early|late)\.$`), func(w *witness, m []string) error {
 		in, out, err := w.split(m[1])

@@ -153,10 +153,21 @@ func (r *report) weakBar(found []finding) int {
 	return 0
 }
 
-// bar returns the one bar that a text of the catalogue names with "at", such
-// as 2 in "retime kick at 2.4 as 3"; 0 where it names none or several.
+// bar returns the one bar that the change names with "at", such as 2 in "retime
+// kick at 2.4 as 3", or else another that comes to the same; 0 for none.
 func (m Misreading) bar() int {
-	_, places, _ := strings.Cut(m.Change, " at ")
+	for _, text := range append([]string{m.Change}, m.Also...) {
+		if bar := barNamed(text); bar > 0 {
+			return bar
+		}
+	}
+	return 0
+}
+
+// barNamed returns the one bar that a text of the catalogue names with "at"; 0
+// where it names none or several.
+func barNamed(text string) int {
+	_, places, _ := strings.Cut(text, " at ")
 	one := 0
 	for _, place := range strings.Fields(strings.ReplaceAll(places, "-", " ")) {
 		digits, _, _ := strings.Cut(place, ".")

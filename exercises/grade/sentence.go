@@ -126,9 +126,8 @@ func (r *report) misread() []finding {
 	bar := r.Misreading.bar()
 	all := []finding{r.misreading(bar)}
 	if bar > 0 && r.wellOutside(bar) {
-		courses := r.courses()
 		r.samples = r.outsideBar(bar)
-		all = append(append(append(all, courses...), r.differences()...), r.look(nil, r.lean)...)
+		all = r.look(append(all, r.differences()...), r.leanElsewhere)
 	}
 	return heaviest(append(all, r.manners()...))
 }
@@ -161,9 +160,20 @@ func (r *report) wellOutside(bar int) bool {
 	return c.Expected > 0 && share(c.Missed, c.Expected) <= elseShare
 }
 
+// leanElsewhere says how early or late the hits outside a misreading are.
+func (r *report) leanElsewhere() (finding, bool) {
+	where := "the other bars"
+	if len(r.ByBar) == 2 && len(r.samples) > 0 {
+		where = fmt.Sprintf("bar %d", r.Positions[r.g.expected.Onsets[r.samples[0].onset].Position].Place.Bar)
+	}
+	f := leaning(errs(r.samples))
+	return finding{weight: math.Abs(f.Value) / weighMS, text: fmt.Sprintf("You lean %s in %s.", early(f.Value), where)}, f.sure() && !r.leanSaid
+}
+
+// outsideBar returns the hits in the other bars, where they are written.
 func (r *report) outsideBar(bar int) []sample {
 	var all []sample
-	for _, s := range r.samples {
+	for _, s := range r.g.samples(r.g.tapOf) {
 		if r.Positions[r.g.expected.Onsets[s.onset].Position].Place.Bar != bar {
 			all = append(all, s)
 		}

@@ -64,15 +64,30 @@ func (w *witness) hits(t *testing.T) {
 	}
 }
 
-// misreadBar is the bar after "at" in the change that is said to have been
-// played, 0 for none.
+// misreadBar is the one bar after "at" in the change that is said to have been
+// played, or one that comes to the same; 0 for none.
 func (w *witness) misreadBar() (bar int) {
-	if w.Misreading != nil && strings.Contains(w.said, w.Misreading.Sentence) {
-		_, at, _ := strings.Cut(w.Misreading.Change, " at ")
-		digits, _, _ := strings.Cut(at, ".")
-		bar, _ = strconv.Atoi(digits)
+	if w.Misreading == nil {
+		return 0
 	}
-	return bar
+	for _, text := range append([]string{w.Misreading.Change}, w.Misreading.Also...) {
+		_, at, _ := strings.Cut(text, " at ")
+		bars := map[string]bool{}
+		for _, word := range strings.Fields(strings.ReplaceAll(at, "-", " ")) {
+			digits, _, _ := strings.Cut(word, ".")
+			if _, err := strconv.Atoi(digits); err != nil {
+				break
+			}
+			bars[digits] = true
+		}
+		if len(bars) == 1 {
+			for digits := range bars {
+				bar, _ = strconv.Atoi(digits)
+			}
+			return bar
+		}
+	}
+	return 0
 }
 
 // otherwise reports whether a stroke is in a tuplet that is said to have come
