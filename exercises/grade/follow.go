@@ -49,12 +49,22 @@ func (g *grader) follow(c Counts) course {
 		best, cost = late, x
 	}
 	if cost > followMost*strokes || written-cost < followGain*strokes {
-		return g.followWander(strokes, written)
+		return g.followWander(c, written)
 	}
 	for k := range g.byLane {
 		l := &g.byLane[k]
 		of, _ := l.until(l.due).match(best.off(l.tapped, math.Inf(1)))
 		g.followed(l, of)
+	}
+	return g.worth(best, c)
+}
+
+// worth returns the course where more strokes were followed than matched; else
+// what is missed was left out, not played elsewhere, and nothing is followed.
+func (g *grader) worth(best course, c Counts) course {
+	if followed := len(g.samples(g.alongOf)); followed <= c.Matched {
+		g.alongOf = g.tapOf
+		return course{}
 	}
 	return best
 }

@@ -7,7 +7,7 @@ import "math"
 // timekeeper of Wing and Kristofferson 1973 sums up to a random walk). Such
 // taps are followed from each to the next. Our choice throughout.
 const (
-	wanderMost = 0.8    // of its window, that an interval may be off
+	wanderMost = 0.95   // of its window, that an interval may be off
 	wanderSlip = 8      // strokes by which taps may be ahead of the strokes, or behind
 	wanderLong = 20_000 // strokes; of more it is not looked for, for want of memory
 	wanderSkip = 3      // strokes from one to the next that is followed; 2 are left out between
@@ -87,7 +87,7 @@ func (s *stride) from(steps []stride, at, window, taps []float64, rate float64, 
 
 // followWander fills alongOf with the way of a wandering tempo, where all is
 // played in one lane and the way is believed; it returns its course.
-func (g *grader) followWander(strokes, written float64) course {
+func (g *grader) followWander(c Counts, written float64) course {
 	var l *lane
 	for k := range g.byLane {
 		if len(g.byLane[k].onsets) > 0 {
@@ -106,9 +106,9 @@ func (g *grader) followWander(strokes, written float64) course {
 		return course{}
 	}
 	of, cost := wander(l.at[:l.due], l.window, l.tapped, rate)
-	if cost > followMost*strokes || written-cost < followGain*strokes {
+	if strokes := float64(c.Expected); cost > followMost*strokes || written-cost < followGain*strokes {
 		return course{}
 	}
 	g.followed(l, of)
-	return course{rate: rate}
+	return g.worth(course{rate: rate}, c)
 }
