@@ -79,9 +79,10 @@ func openItem(s State, m Acted) (State, []Effect) {
 func practiseStep(s State, exercise, title, part string, loop Range) (State, []Effect) {
 	i, step := s.find(exercise, title)
 	if i < 0 {
-		if id, mine := own(exercise); mine {
+		if id, mine := own(exercise); mine { // read from the shelf first
+			s, effects := with(s, func(x *Settings) { x.Part = part })
 			s.Target = "go"
-			return s, []Effect{Fetch{ID: id, Practise: true}}
+			return s, append(effects, Fetch{ID: id, Practise: true, Step: s.lastStep(exercise, title)})
 		}
 		s.Notice = Notice{Fact: "This climb is not here any more."}
 		return s, nil
@@ -94,6 +95,16 @@ func practiseStep(s State, exercise, title, part string, loop Range) (State, []E
 		s, _ = loopTo(s, loop)
 	}
 	return s, append(effects, Go{"/practise/"})
+}
+
+// lastStep is the index of a step when it was last played; 0 where it never was.
+func (s State) lastStep(exercise, title string) int {
+	for i := len(s.Book) - 1; i >= 0; i-- {
+		if e := &s.Book[i]; e.Exercise == exercise && e.Title == title {
+			return max(e.Step-1, 0)
+		}
+	}
+	return 0
 }
 
 // find returns the indexes of a step in the library, the climb's -1 where it is

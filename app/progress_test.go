@@ -165,6 +165,13 @@ func TestTheFirstThingDueIsStartedWithOnePress(t *testing.T) {
 	if _, ok := has[Go](effects); ok {
 		t.Error("a climb that is not here was opened")
 	}
+	s = looking(learnt()[:1])
+	s.Book = append([]logbook.Entry(nil), s.Book...)
+	s.Book[0].Exercise, s.Book[0].Title, s.Book[0].Step = ownName("1"), "Sump", 3
+	_, effects = after(s, doesTo("due", chosenArgOf(&s.Book[0])))
+	if e, ok := has[Fetch](effects); !ok || e != (Fetch{ID: "1", Practise: true, Step: 2}) {
+		t.Errorf("an exercise of the player's own: %+v", e)
+	}
 }
 
 func TestEveryChartIsSavedAsPictureAndNumbers(t *testing.T) {
