@@ -54,7 +54,10 @@ var (
 	run8 = []float64{0, .25, .5, .75, 1, 1.25, 1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5, 3.75}
 )
 
-const crusherPass = 4.0 // seconds
+const (
+	crusherPass = 4.0  // seconds
+	inputDelay  = .020 // that of the pads, as the takes say
+)
 
 // passes plays a pass so often.
 func passes(pass []float64, n int) (all []float64) {
@@ -81,7 +84,7 @@ func gradeKicks(t *testing.T, step, passes int, taps []float64, flags ...string)
 	slices.Sort(taps)
 	var lines []string
 	for _, at := range taps {
-		lines = append(lines, fmt.Sprintf(`{"voice":"kick","seconds":%.6f}`, at))
+		lines = append(lines, fmt.Sprintf(`{"voice":"kick","seconds":%.6f}`, at+inputDelay))
 	}
 	return gradeTaps(t, step, passes, "kick", lines, flags...)
 }
@@ -89,7 +92,7 @@ func gradeKicks(t *testing.T, step, passes int, taps []float64, flags ...string)
 // gradeTaps is gradeKicks for taps of one voice as they stand in the JSON.
 func gradeTaps(t *testing.T, step, passes int, part string, taps []string, flags ...string) map[string]any {
 	t.Helper()
-	take := fmt.Sprintf(`{"stampmill":1,"exercise":"crusher","step":%d,"tempo":120,"passes":%d,"part":["%s"],"input":"pad","latency_ms":0,"taps":[%s]}`,
+	take := fmt.Sprintf(`{"stampmill":1,"exercise":"crusher","step":%d,"tempo":120,"passes":%d,"part":["%s"],"input":"pad","latency_ms":20,"taps":[%s]}`,
 		step, passes, part, strings.Join(taps, ","))
 	if err := os.WriteFile("crusher.drill", []byte(crusher), 0o644); err != nil {
 		t.Fatal(err)
@@ -113,26 +116,26 @@ func within(t *testing.T, what string, got any, want, by float64) {
 	}
 }
 
-// TestGradeCounts: every seventh kick left out and three taps where nothing is
+// TestGradeCounts: every eleventh kick left out and three taps where nothing is
 // written.
 func TestGradeCounts(t *testing.T) {
 	t.Chdir(t.TempDir())
 	var taps []float64
 	for i, at := range passes(jaw, 6) {
-		if (i+i/14)%7 != 6 { // of the 14 of each pass two, never the same: that would be a misreading
+		if i%11 != 6 {
 			taps = append(taps, at)
 		}
 	}
 	taps = append(taps, .44, 9.52, 18.44)
 	v := gradeKicks(t, 2, 6, taps)
-	for field, want := range map[string]float64{"expected": 84, "matched": 72, "missed": 12, "extra": 3, "leaning_ms": 0, "spread_ms": 0, "f25": 2 * 72. / (84 + 75)} {
+	for field, want := range map[string]float64{"expected": 84, "matched": 76, "missed": 8, "extra": 3, "leaning_ms": 0, "spread_ms": 0, "f25": 2 * 76. / (84 + 79)} {
 		within(t, field, v[field], want, 1e-3)
 	}
 	if v["passed"] != false {
-		t.Error("it passed with 86 % of the hits")
+		t.Error("it passed with 90 % of the hits")
 	}
-	if v := gradeKicks(t, 2, 6, taps, "--hits", "0.85"); v["passed"] != true {
-		t.Error("it did not pass where 85 % is enough")
+	if v := gradeKicks(t, 2, 6, taps, "--hits", "0.9"); v["passed"] != true {
+		t.Error("it did not pass where 90 % is enough")
 	}
 }
 
@@ -305,7 +308,7 @@ func TestGradeTouch(t *testing.T) {
 	s := source(23)
 	var snare, crash []string
 	tap := func(at, strength float64) string {
-		return fmt.Sprintf(`{"voice":"snare","seconds":%.6f,"strength":%.4f}`, at, strength)
+		return fmt.Sprintf(`{"voice":"snare","seconds":%.6f,"strength":%.4f}`, at+inputDelay, strength)
 	}
 	const takes = 10
 	for pass := range takes {
@@ -322,7 +325,7 @@ func TestGradeTouch(t *testing.T) {
 				snare = append(snare, tap(at, strength+.02*s.normal()))
 			}
 			stop := start + 1 + .5*float64(bar) // at beat 3, and beat 4 of bar 2
-			crash = append(crash, fmt.Sprintf(`{"voice":"crash-left","seconds":%.6f,"release":%.6f}`, start, stop+.080+.005*s.normal()))
+			crash = append(crash, fmt.Sprintf(`{"voice":"crash-left","seconds":%.6f,"release":%.6f}`, start+inputDelay, stop+inputDelay+.080+.005*s.normal()))
 		}
 	}
 	v := gradeTaps(t, 4, takes, "snare", snare)
@@ -340,5 +343,43 @@ func TestGradeTouch(t *testing.T) {
 		l := v["lengths"].([]any)[i].(map[string]any)
 		within(t, "written", l["written_ms"], want-80, 1e-9)
 		within(t, "held", l["played_ms"].(map[string]any)["value"], want, 8)
+	}
+}
+
+// TestGradeMisreadings: kicks played otherwise than written, in seconds that
+// are worked out here; each is named as one of the changes that come out so.
+func TestGradeMisreadings(t *testing.T) {
+	t.Chdir(t.TempDir())
+	s := source(31)
+	with := func(from int, played ...float64) []float64 { return append(slices.Clone(jaw[:from]), played...) }
+	for _, tt := range []struct {
+		name   string
+		pass   []float64
+		spread float64 // ms
+		named  []string
+	}{
+		{"3:3:2 of the last beat", with(11, 3.5, 3.5+.5*3/8, 3.5+.5*6/8), 5, []string{"group kick in 3 3 2 of 1/32 at 2.4"}},
+		{"its triplet straightened", with(11, 3.5, 3.625, 3.875), 12, []string{"even kick at 2.4", "even kick at 2", "even kick"}},
+		{"half-time", []float64{0, .5, 1.25, 2, 2.5, 3.5}, 12, []string{"half-time kick"}},
+		{"the step before", []float64{0, .5, 1, 1.5, 2, 2.5, 3, 3.5}, 12, []string{"step 1", "thin kick to 1/4"}},
+	} {
+		v := gradeKicks(t, 2, 6, noisy(passes(tt.pass, 6), tt.spread, &s))
+		m, ok := v["misreading"].(map[string]any)
+		if !ok {
+			t.Errorf("%s: nothing is named", tt.name)
+			continue
+		}
+		names := []string{m["change"].(string)}
+		if also, ok := m["also"].([]any); ok {
+			for _, a := range also {
+				names = append(names, a.(string))
+			}
+		}
+		if !slices.ContainsFunc(names, func(n string) bool { return slices.Contains(tt.named, n) }) {
+			t.Errorf("%s: named %q, want one of %q", tt.name, names, tt.named)
+		}
+		if m["odds"].(float64) < 20 || m["sentence"] == "" || v["passed"] == true {
+			t.Errorf("%s: %v, passed %v", tt.name, m, v["passed"])
+		}
 	}
 }
