@@ -194,8 +194,10 @@ func dataBox(s State) app.UI {
 			button("backup", "").ID("backup").Class("wide").Text("Save a backup"),
 			button("restore", "").Class("wide").Text("Read a backup"),
 			app.Elem("p").Class("second").Text("Reading adds what is not here yet, and changes nothing that is. A backup can also be dropped on any page."),
-			button("hits", "").Class("wide").Text("Save every hit as a table"),
 		)
+		if s.Takes > 0 {
+			body = append(body, button("hits", "").Class("wide").Text("Save every hit as a table"))
+		}
 	}
 	return section("data", "Your data", append(body, deleting(s)...)...)
 }

@@ -260,6 +260,7 @@ func lostWhy(err error) string {
 
 // deleteEverything deletes all records.
 func (p *Program) deleteEverything() {
+	p.stopTransfer()
 	p.book.Clear(func(err error) {
 		m := Deleted{}
 		if err != nil {

@@ -263,6 +263,27 @@ func TestABackupThatCannotBeMade(t *testing.T) {
 	}
 }
 
+// Everything deleted while a backup is read stays deleted.
+func TestDeletingWhileABackupIsRead(t *testing.T) {
+	file := saved(t, device(t, map[string]string{}, 0, 1, 2))
+	for answers := range 4 {
+		d := device(t, map[string]string{})
+		d.archive.Slow = true
+		var failed error
+		d.ReadBackup([]byte(file), d.other, func(float64) {}, func(_ Report, err error) { failed = err })
+		d.clock.Run(100)
+		for range answers {
+			d.archive.Answer()
+			d.clock.Run(100)
+		}
+		d.Clear(func(error) {})
+		d.settle()
+		if len(d.archive.Kept) != 0 || answers < 2 && failed != errDeleted {
+			t.Errorf("after %d answers: %d records, %v", answers, len(d.archive.Kept), failed)
+		}
+	}
+}
+
 // Takes that found no room are in a backup of themselves and in that of the
 // device.
 func TestUnkeptTakesAreInBackups(t *testing.T) {

@@ -324,3 +324,20 @@ func TestABookThatCannotBeRead(t *testing.T) {
 		t.Errorf("%+v", d.last)
 	}
 }
+
+// What could not be read at the start is read when the device takes records
+// again.
+func TestABookIsReadLater(t *testing.T) {
+	archive, store := memory.NewArchive(), &memory.Store{Kept: map[string]string{}}
+	keep(t, opened(t, archive, store), play(t, 0))
+	archive.Fault = func(string) error { return port.ErrClosed }
+	d := opened(t, archive, store)
+	if d.last.Stage != Failed {
+		t.Fatalf("stage %d", d.last.Stage)
+	}
+	archive.Fault = nil
+	keep(t, d, play(t, 1))
+	if d.last.Stage != Ready || len(d.last.Entries) != 2 {
+		t.Errorf("stage %d, %d takes", d.last.Stage, len(d.last.Entries))
+	}
+}

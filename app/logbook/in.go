@@ -127,10 +127,7 @@ func (in *incoming) looked(file []byte) {
 func (in *incoming) next() {
 	in.moving = nil
 	in.book.device.sliced(in.gather, func() {
-		if in.turn != in.book.turn && in.failed == nil {
-			in.failed = errors.New("everything was deleted meanwhile; read the backup again")
-		}
-		if in.failed != nil {
+		if in.failed != nil || in.turn != in.book.turn {
 			in.end()
 			return
 		}
@@ -144,7 +141,12 @@ func (in *incoming) next() {
 	})
 }
 
+var errDeleted = errors.New("everything was deleted meanwhile; read the backup again")
+
 func (in *incoming) end() {
+	if in.turn != in.book.turn && in.failed == nil {
+		in.failed = errDeleted
+	}
 	for _, e := range in.book.entries {
 		if e.Unread != "" { // its text may have come
 			delete(in.book.made, e.Name)
@@ -212,6 +214,9 @@ func (in *incoming) store(then func()) {
 		return
 	}
 	in.book.apart(moving, func(there map[string]bool, err error) {
+		if err == nil && in.turn != in.book.turn {
+			err = errDeleted
+		}
 		if err != nil {
 			in.failed = err
 			then()

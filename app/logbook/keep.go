@@ -58,6 +58,9 @@ func (b *Book) store(k kept, again bool) {
 			b.waiting = slices.DeleteFunc(slices.Clone(b.waiting), func(w kept) bool { return w.Entry.Name == k.Entry.Name })
 			b.packMonth(k.Entry.Month(), func(error) {}) // only spares work at the next visit
 			k.done(nil)
+			if b.news.Stage == Failed { // what failed at the start may go now
+				b.Load()
+			}
 		}
 	})
 }

@@ -136,7 +136,7 @@ const (
 	batch = 20
 	// sayEvery is how often the news is told while entries are made, in ms: each
 	// time the page is drawn anew. Our choice.
-	sayEvery = 1000
+	sayEvery = 3000
 	// someMissing is how many takes may be missing without it being said that the
 	// book is still being read: those that another window just played, say.
 	someMissing = 3
