@@ -12,6 +12,7 @@ const minLag1 = 20
 const (
 	lagLost      = 2.0
 	lagLostShare = 6.0
+	lagWidens    = 5.0 // how much of that share its interval is widened by; our choice, by the same test
 )
 
 // A lag sums up the residuals of strokes that follow each other in a lane.
@@ -65,14 +66,14 @@ func (s lag) strokes() int {
 }
 
 // correlation returns the autocorrelation at lag 1, -1 to 1, with what the line
-// took put back; 0 where there are too few pairs to tell.
+// took put back, at most half the way to 1 or -1; 0 where there are too few pairs to tell.
 func (s lag) correlation() float64 {
 	n := float64(s.strokes())
 	if s.strokes() < minLag1 || s.still() {
 		return 0
 	}
 	r := s.products / (s.squares * n / float64(s.n))
-	return min(max((r+lagLost/n)/(1-min(lagLostShare/n, 0.5)), -1), 1)
+	return min(max((r+lagLost/n)/(1-lagLostShare/n), (r-1)/2), (1+r)/2)
 }
 
 // figure returns the autocorrelation with its interval: the arc sine of r
@@ -86,7 +87,7 @@ func (s lag) figure() Figure {
 	}
 	n := float64(f.N)
 	f.OK, f.Value = true, s.correlation()
-	half := zQuantile(confidence) * (1 + carriedMore*square(max(f.Value, 0))) / math.Sqrt(n) / (1 - 5/n)
+	half := zQuantile(confidence) * (1 + carriedMore*square(max(f.Value, 0))) / math.Sqrt(n) / (1 - lagWidens/n)
 	middle := math.Asin(f.Value)
 	f.Low = math.Sin(max(middle-half, -math.Pi/2))
 	f.High = math.Sin(min(middle+half, math.Pi/2))
