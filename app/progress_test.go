@@ -232,9 +232,14 @@ func TestPagesOfTakes(t *testing.T) {
 
 func TestTheBarOfTheWeakPlacesIsPractised(t *testing.T) {
 	s := looking(learnt())
-	v := s.sight()
+	var v sight
+	for _, s.Progress.Weak = range s.sight().report.Played {
+		if v = s.sight(); v.bar > 0 {
+			break
+		}
+	}
 	if v.bar == 0 {
-		t.Skip("the learner has no weak place here")
+		t.Fatal("the learner has no weak place")
 	}
 	s, effects := after(s, doesTo("progress-bar", fmt.Sprint(v.bar)))
 	w := v.report.Weak

@@ -80,7 +80,7 @@ type Question struct {
 	Now    time.Time // in the player's time zone
 	Span   Span
 	Tuplet string // whose splits, as [logbook.Split] writes it; "" for the one played last
-	Weak   Chosen // whose weak places; the zero value for what was played last
+	Weak   Chosen // whose weak places; the zero value for what was played lately
 }
 
 // Chosen names a step of an exercise and the part that was played of it.
@@ -173,12 +173,30 @@ func newWork(entries []logbook.Entry, q Question) *work {
 	w.r.Span = chart.Span{From: w.cal.midnight(w.from), To: q.Now}
 	w.r.Leaning.Span, w.r.Minutes.Span, w.splits.span = w.r.Span, w.r.Span, w.r.Span
 	w.weak.chosen = q.Weak
-	for i := len(entries) - 1; i >= 0 && w.weak.chosen == (Chosen{}); i-- {
-		if entries[i].Unread == "" {
-			w.weak.chosen = chosen(&entries[i])
-		}
+	if q.Weak == (Chosen{}) {
+		w.weak.chosen = lately(entries)
 	}
 	return w
+}
+
+// lately is what was played last minTakes times, else what was played last: one
+// take says little of its places.
+func lately(entries []logbook.Entry) Chosen {
+	var last Chosen
+	times := map[Chosen]int{}
+	for i := len(entries) - 1; i >= 0; i-- {
+		if entries[i].Unread != "" {
+			continue
+		}
+		c := chosen(&entries[i])
+		if times[c]++; times[c] == minTakes {
+			return c
+		}
+		if last == (Chosen{}) {
+			last = c
+		}
+	}
+	return last
 }
 
 // weeks is how many weeks the entries go back.

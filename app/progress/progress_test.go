@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 	"time"
+	_ "time/tzdata"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -143,7 +144,7 @@ func TestSpans(t *testing.T) {
 func TestDaysAreThoseOfThePlayersOwnTimeZone(t *testing.T) {
 	berlin, err := time.LoadLocation("Europe/Berlin")
 	if err != nil {
-		t.Skip("no time zone database here: ", err)
+		t.Fatal(err)
 	}
 	cal := calendar{zone: berlin}
 	for at, want := range map[string]Day{
@@ -250,6 +251,23 @@ func TestWeakPlaces(t *testing.T) {
 	}
 	if r := ask(with(false, place(0, 400, 4, 0))); !math.IsNaN(r.Weak.Spots[0].MS) {
 		t.Errorf("an unknown delay: %v ms", r.Weak.Spots[0].MS)
+	}
+}
+
+func TestWeakPlacesAreOfWhatWasPlayedLately(t *testing.T) {
+	stamp, shaft := played("Stamp", 5, 80), played("Shaft", 2, 80)
+	for _, c := range []struct {
+		takes []logbook.Entry
+		want  string
+	}{
+		{[]logbook.Entry{shaft}, "Shaft"},
+		{[]logbook.Entry{stamp, shaft}, "Shaft"},
+		{[]logbook.Entry{stamp, stamp, stamp, shaft, shaft}, "Stamp"},
+		{[]logbook.Entry{stamp, stamp, stamp, shaft, shaft, shaft}, "Shaft"},
+	} {
+		if got := ask(c.takes...).Weak.Title; got != c.want {
+			t.Errorf("%d takes: %q, want %q", len(c.takes), got, c.want)
+		}
 	}
 }
 
