@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -178,6 +179,8 @@ func TestHostileInput(t *testing.T) {
 		{"endless exercise", endless{}, []string{"check", "-"}, exitFailed, "-:1:1: the file has more than 262144 bytes; "},
 		{"endless take", endless{}, []string{"grade", "headframe", "-"}, exitFailed, "-:1:1: the take has more than 16 MiB; "},
 		{"large take", nil, []string{"grade", "headframe", take}, exitFailed, ":1:1: "},
+		{"a take that stopped before it began", strings.NewReader(strings.Replace(manyTaps(200), `"taps"`, `"stopped":-5,"taps"`, 1)), []string{"grade", "headframe", "-"}, exitDone, ""},
+		{"a take of noise", strings.NewReader(manyTaps(20_000)), []string{"grade", "headframe", "-"}, exitDone, ""},
 		{"nul", strings.NewReader("title: a\x00b\n"), []string{"check", "-"}, exitFailed, "-:1:9: a control character; "},
 		{"not UTF-8", strings.NewReader("title: \xff\xfe\n"), []string{"check", "-"}, exitFailed, "-:1:8: a byte that is not UTF-8; "},
 		{"empty", strings.NewReader(""), []string{"times", "-"}, exitFailed, "-:1:1: "},
@@ -200,6 +203,16 @@ func TestHostileInput(t *testing.T) {
 			t.Errorf("%s: exit %d, %q; want exit %d, %q", c.name, code, stderr.String(), c.exit, c.says)
 		}
 	}
+}
+
+// manyTaps is a take of taps that fall anywhere.
+func manyTaps(n int) string {
+	var taps []string
+	s := source(5)
+	for range n {
+		taps = append(taps, fmt.Sprintf(`{"voice":"kick","seconds":%.4f}`, 20*s.even()))
+	}
+	return `{"stampmill":1,"exercise":"headframe","step":6,"tempo":100,"passes":4,"part":["kick"],"input":"","latency_ms":0,"taps":[` + strings.Join(taps, ",") + `]}`
 }
 
 // TestOutputThatFails: what could not be written is not passed over in silence.

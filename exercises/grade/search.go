@@ -141,6 +141,10 @@ func newSearch(g *grader, p passage.Passage, o Options) *Search {
 		return s
 	}
 	s.ev = newEvidence(g)
+	if s.ev.end <= 0 { // the player stopped before the first stroke
+		s.done = true
+		return s
+	}
 	s.part, _ = partOf(p, g.take.Part)
 	s.part = slices.DeleteFunc(slices.Clone(s.part), func(v passage.Voice) bool { return !hasStrokes(p, v) })
 	s.any = len(g.take.Part) == 0
