@@ -312,7 +312,7 @@ func TestCountsAddUp(t *testing.T) {
 			voice := rapid.SampledFrom([]passage.Voice{passage.NoVoice, passage.Kick, passage.Guitar, passage.Click}).Draw(rt, "voice")
 			tk.Taps = append(tk.Taps, Tap{Voice: voice, Seconds: rapid.Float64Range(-2, 14).Draw(rt, "seconds")})
 		}
-		v, err := Grade(p, tk, Options{})
+		v, err := Grade(p, tk, Options{NoSearch: rapid.IntRange(0, 9).Draw(rt, "search") > 0})
 		if err != nil {
 			rt.Fatal(err)
 		}
