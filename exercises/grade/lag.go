@@ -72,7 +72,7 @@ func (s lag) correlation() float64 {
 	if s.strokes() < minLag1 || s.still() {
 		return 0
 	}
-	r := s.products / (s.squares * n / float64(s.n))
+	r := min(max(s.products/(s.squares*n/float64(s.n)), -1), 1) // pairs may weigh more than strokes do
 	return min(max((r+lagLost/n)/(1-lagLostShare/n), (r-1)/2), (1+r)/2)
 }
 
