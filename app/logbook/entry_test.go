@@ -113,3 +113,46 @@ func TestWithKeepsTheOrderOfTime(t *testing.T) {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
+
+// A take of another reading is judged in slices as it is in one go.
+func TestMisreadingsAreNamedInSlices(t *testing.T) {
+	c, err := exercises.Open("headframe")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const text = "retime kick guitar at 2.3-2.4 as 3" // what makes step 6 of step 5
+	for n, step := range []int{5, 6} {
+		r := played(t, "headframe", step, player.Options{SpreadMS: 8}, passage.Kick)
+		other, slips, err := player.Misread(c.Steps, step-1, []string{text, "step 5"}[n])
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := player.Options{SpreadMS: 8, Slips: slips}
+		if r.Take.Taps, err = player.Play(other, r.Take, o, rand.New(rand.NewPCG(1, 2))); err != nil {
+			t.Fatal(err)
+		}
+		v, err := grade.Grade(c.Steps[step-1].Passage, r.Take, r.Options(c.Steps))
+		if err != nil || v.Misreading == nil {
+			t.Fatalf("misreading %v, %v", v.Misreading, err)
+		}
+		want := EntryOf("take/a", r, c.Steps[step-1], v)
+		if diff := cmp.Diff(want, Judge("take/a", r, c.Steps), exactly); diff != "" {
+			t.Errorf("(-whole +slices):\n%s", diff)
+		}
+	}
+}
+
+// BenchmarkJudgeMisread makes the entry of a take of another reading.
+func BenchmarkJudgeMisread(b *testing.B) {
+	c, err := exercises.Open("headframe")
+	if err != nil {
+		b.Fatal(err)
+	}
+	r := played(b, "headframe", 6, player.Options{SpreadMS: 8}, passage.Kick)
+	if r.Take.Taps, err = player.Play(c.Steps[4].Passage, r.Take, player.Options{SpreadMS: 8}, rand.New(rand.NewPCG(1, 2))); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		Judge("take/a", r, c.Steps)
+	}
+}
