@@ -81,35 +81,32 @@ func counted(s State) State {
 }
 
 // record is what is stored of a verdict's take.
-func (v Verdict) record(s State) logbook.Record {
+func (v Verdict) record(s State, text string) logbook.Record {
 	marks := s.Settings.passing()
-	return logbook.Record{
-		At: v.At, Title: s.step().Title, Text: logbook.Hash(v.Text), Known: v.Take.Known,
+	r := logbook.Record{
+		At: v.At, Title: v.Step.Title, Known: v.Take.Known,
 		Marks: &marks, Pedals: s.Settings.pedals(), Take: v.Take.Take,
 	}
-}
-
-// entry is what the book holds of a verdict.
-func (v Verdict) entry(s State) logbook.Entry {
-	return logbook.EntryOf(v.Name, v.record(s), s.step(), v.Verdict)
+	if text != "" {
+		r.Text = logbook.Hash(text)
+	}
+	return r
 }
 
 // named gives the take of a verdict its name, and the effect that keeps it.
 func named(s State, v *Verdict) (Effect, error) {
 	text, err := logbook.TextOf(s.entry().Climb)
-	if err == nil {
-		v.Text = text
+	if err != nil { // no climb written by hand; the take is kept all the same
+		text = ""
 	}
-	r := v.record(s)
-	if err != nil { // such a climb is not written by hand; the take is kept all the same
-		r.Text = ""
-	}
-	stored, err := r.Write()
+	v.Step = s.step()
+	v.Record = v.record(s, text)
+	stored, err := v.Record.Write()
 	if err != nil {
 		return nil, err
 	}
 	v.Name = logbook.NameOf(v.At, stored)
-	return KeepTake{logbook.Play{Record: stored, Text: v.Text, Entry: v.entry(s)}}, nil
+	return KeepTake{logbook.Play{Record: stored, Text: text, Entry: v.entry(), Open: v.Open}}, nil
 }
 
 // read takes over what the book tells.

@@ -234,6 +234,8 @@ func (p *Program) do(e Effect) {
 		if done, _ := readDone(stored); done[e.Step] < e.Tempo {
 			p.keep(doneName, done.with(e.Step, e.Tempo).write())
 		}
+	case Seek:
+		p.ports.Clock.Yield(func() { p.seek(e) })
 	case KeepTake:
 		p.keepTake(e.Play)
 	case Rebook:

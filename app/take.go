@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"stampmill/app/logbook"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 )
@@ -13,16 +14,18 @@ import (
 // A Verdict is what grading said of a take, with what it was said of.
 type Verdict struct {
 	grade.Verdict
-	Take  Take
-	Name  string    // of the record of the take
-	Text  string    // of the climb as it was played; "" where it has none
-	At    time.Time // when it ended
-	JSON  []byte    // the take as it is saved
-	Loop  Range     // bars that were played
-	Part  Part
-	Last  float64 // spread of the take before on the same step, ms; 0 when there was none
-	Nth   int     // take of the day
-	Tempo int
+	Take   Take
+	Name   string         // of the record of the take
+	Record logbook.Record // of the take, as it is stored
+	Step   passage.Step   // that was played
+	Open   bool           // a misreading is still looked for
+	At     time.Time      // when it ended
+	JSON   []byte         // the take as it is saved
+	Loop   Range          // bars that were played
+	Part   Part
+	Last   float64 // spread of the take before on the same step, ms; 0 when there was none
+	Nth    int     // take of the day
+	Tempo  int
 }
 
 // inputName is the input in a take file.
@@ -40,7 +43,7 @@ func judged(s State, now time.Time) (State, []Effect) {
 		s.Notice = unheard(s)
 		return s, []Effect{Clear{}, Focus{"go"}}
 	}
-	v, err := grade.Grade(s.written(), t.Take, s.grading())
+	v, search, err := looked(s, t.Take)
 	if err != nil {
 		s.Notice = Notice{Fact: "This take could not be judged.", Mend: err.Error()}
 		return s, []Effect{Clear{}, Focus{"go"}}
@@ -50,7 +53,7 @@ func judged(s State, now time.Time) (State, []Effect) {
 		s.Notice = Notice{Fact: "This take could not be written.", Mend: err.Error()}
 		return s, []Effect{Clear{}, Focus{"go"}}
 	}
-	verdict := Verdict{Verdict: v, Take: t, At: now, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
+	verdict := Verdict{Verdict: v, Open: search != nil, Take: t, At: now, JSON: file, Loop: s.Loop, Part: s.part(), Nth: s.Today + 1, Tempo: s.Tempo}
 	verdict.Last = s.Spread
 	keep, err := named(s, &verdict)
 	if err != nil {
@@ -58,13 +61,16 @@ func judged(s State, now time.Time) (State, []Effect) {
 		return s, []Effect{Clear{}, Focus{"go"}}
 	}
 	s.Verdict = &verdict
-	s = booked(s, verdict.entry(s))
+	s = booked(s, verdict.entry())
 	s.Bar, _ = s.bars()
 	s.Minutes += takeMinutes(t)
 	s.Lesser = append(s.Lesser, remarks(t)...)
 	s = rest(s)
 	effects := []Effect{Clear{}, keep}
-	s, more := passed(s)
+	if search != nil { // whether it passed is not known yet
+		return spread(s), append(effects, Seek{verdict, search}, Focus{"next"})
+	}
+	s, more := passed(spread(s), verdict)
 	return s, append(append(effects, more...), Focus{"next"})
 }
 
@@ -90,18 +96,25 @@ func regraded(s State) State {
 	return s
 }
 
-// remarked judges the last take anew by other marks.
+// remarked judges the last take anew by other marks. What was read wrongly does
+// not depend on them.
 func remarked(s State) (State, []Effect) {
 	if s.Verdict == nil {
 		return s, nil
 	}
 	v := *s.Verdict
-	var err error
-	if v.Verdict, err = grade.Grade(s.written(), v.Take.Take, s.grading()); err != nil {
+	o := s.grading()
+	o.NoSearch = true
+	now, err := grade.Grade(s.written(), v.Take.Take, o)
+	if err != nil {
 		return s, nil
 	}
+	v.Verdict = now.With(v.Misreading)
 	s.Verdict = &v
-	return passed(s)
+	if v.Open {
+		return s, nil
+	}
+	return passed(s, v)
 }
 
 // grading is what takes are graded by: the player's marks and pedals.
@@ -110,14 +123,18 @@ func (s State) grading() grade.Options {
 	return grade.Options{Passing: &marks, Pedals: s.Settings.pedals(), Steps: s.entry().Climb.Steps, Step: s.Step + 1}
 }
 
-// passed marks the step as done where the take says so. Only the whole step
-// counts.
-func passed(s State) (State, []Effect) {
-	v := s.Verdict
-	if v.Spread.OK {
+// spread notes the spread of the last take, for the next one.
+func spread(s State) State {
+	if v := s.Verdict; v.Spread.OK {
 		s.Spread = v.Spread.Value
 	}
-	name := stepName(s.entry().Name, s.step().Title)
+	return s
+}
+
+// passed marks the step of a take as done where it says so. Only the whole step
+// counts.
+func passed(s State, v Verdict) (State, []Effect) {
+	name := stepName(v.Take.Exercise, v.Step.Title)
 	if !v.Passed || v.Loop != (Range{}) || v.Take.Stopped.OK || s.Done[name] >= v.Tempo {
 		return s, nil
 	}

@@ -47,6 +47,8 @@ func Update(s State, m Msg) (State, []Effect) {
 		s.Lesser = say(s.Lesser, Notice{Fact: "This device has no room for the settings.", Mend: "They hold until the page is closed."})
 	case Read:
 		return read(s, m.News)
+	case Sought:
+		return sought(s, m)
 	case TakeKept:
 		return found(s, m)
 	case TakeLost:

@@ -13,6 +13,7 @@ type Play struct {
 	Record []byte // as [Record.Write] writes it; its name is that of the entry
 	Text   string // that was played, as [TextOf] writes it; "" where there is none
 	Entry  Entry  // by this grader
+	Open   bool   // more is being found out for the entry: see [Book.Revise]
 }
 
 // records are what is written of a play, all of it or nothing.
@@ -36,7 +37,11 @@ type kept struct {
 // again.
 func (b *Book) Keep(p Play, done func(error)) {
 	b.waiting = append(b.waiting, kept{p, done})
-	b.put([]Entry{p.Entry}, grade.Grader)
+	grader := grade.Grader
+	if p.Open { // made anew at the next visit, if it is not revised in this one
+		grader--
+	}
+	b.put([]Entry{p.Entry}, grader)
 	b.say()
 	for _, k := range b.waiting {
 		b.store(k, true)
