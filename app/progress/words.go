@@ -46,6 +46,9 @@ func (t Tempo) next() string {
 	if t.Next == 0 {
 		return ""
 	}
+	if t.Next < t.Owned { // the last take was not passed
+		return ": next a little slower, at " + number(t.Next)
+	}
 	return ": next at " + number(t.Next)
 }
 

@@ -28,6 +28,7 @@ func TestWhatAPictureMeans(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{tempo(func(*Tempo) {}), "4 under the goal: next at 102."},
 		{tempo(func(x *Tempo) { x.Next = 0 }), "4 under the goal."},
+		{tempo(func(x *Tempo) { x.Next = 98 }), "4 under the goal: next a little slower, at 98."},
 		{tempo(func(x *Tempo) { x.Since = now.AddDate(0, 0, -24) }), "4 under the goal, the same since 2 Nov: try its hardest bar alone."},
 		{tempo(func(x *Tempo) { x.Since = now.AddDate(-1, 0, 0); x.Last = 2 }), "4 under the goal: next at 102."},
 		{tempo(func(x *Tempo) { x.Since = now.AddDate(-1, 0, 0) }), "4 under the goal, the same since 26 Nov 2025: try its hardest bar alone."},

@@ -122,7 +122,7 @@ func (l *learner) dayOff(day int) bool {
 // meet opens a climb for the first time: the kick where every step has it, else
 // what the first step has, and a place to stumble at.
 func (l *learner) meet(index int, piece Piece) (*learnt, error) {
-	k := &learnt{Piece: piece, index: index, part: learnersPart(piece.Climb), oneKey: index%2 == 1}
+	k := &learnt{Piece: piece, index: index, part: learnersPart(piece.Climb), oneKey: index%2 == 0}
 	if !k.oneKey && len(k.part) > 1 { // a player takes two voices over on one key
 		k.part = k.part[:1]
 	}
