@@ -196,7 +196,7 @@ func (m *grouping) byNeighbour() {
 // strokes is a group of some strokes of a voice, named by where they are.
 func (m *grouping) strokes(v passage.Voice, where string) group {
 	noun := "strokes"
-	if v.Valid() && !(m.g.oneKey && len(m.voices) > 1) {
+	if v.Valid() {
 		noun = strokesOf(v)
 	}
 	return group{name: capital(noun) + " " + where, where: noun + " " + where, many: true}
@@ -290,7 +290,7 @@ func (m *grouping) only() passage.Voice {
 func (m *grouping) byPlace() {
 	words := make([]string, len(m.Positions))
 	for i, pos := range m.Positions {
-		words[i] = m.wordOf(pos)
+		words[i] = m.wordOf(pos.Position)
 	}
 	var places []string
 	for _, f := range m.ByPlace {
@@ -304,17 +304,6 @@ func (m *grouping) byPlace() {
 			m.several(m.strokes(v, where), func(i int) bool { return words[i] == word && (!v.Valid() || m.has(i, v)) })
 		}
 	}
-}
-
-// wordOf returns the counting word of a position, as in ByPlace.
-func (m *grouping) wordOf(pos PositionFigures) string {
-	beat := beatAt(m.p, pos.Place)
-	for _, f := range m.ByPlace {
-		if f.Into == pos.Place.Into && f.Beat == beat {
-			return f.Word
-		}
-	}
-	return ""
 }
 
 func beatAt(p passage.Passage, at passage.Place) meter.Rat {

@@ -112,8 +112,7 @@ func (r *report) fastRuns(from, to int) []run {
 			b++
 		}
 		if x, ok := r.runOf(a, b+1, leastFast); ok && (a > from || b+1 < to) {
-			place, _ := r.spokenPlace(r.Positions[a].Position)
-			x.name = "the " + r.runName(a, b+1) + " from " + place
+			x.name = "the " + r.runName(a, b+1) + " from " + r.spokenPlace(r.Positions[a].Position)
 			all = append(all, x)
 		}
 		a = max(b, a+1)

@@ -92,10 +92,7 @@ func (r *report) findings() []finding {
 	}
 	tuplets := r.tupletFindings()
 	r.samples = r.apartFrom(tuplets)
-	for i := range tuplets {
-		tuplets[i].base = true
-	}
-	all = append(all, tuplets...)
+	all = append(all, r.together(tuplets)...)
 	if !r.offCourse() {
 		all = r.look(all, r.missed, r.extra)
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -94,8 +95,30 @@ func (w *witness) misreadBar() (bar int) {
 // out as another ratio.
 func (w *witness) otherwise(pos grade.PositionFigures) bool {
 	return slices.ContainsFunc(w.Tuplets, func(f grade.TupletFigures) bool {
-		return strings.Contains(w.said, fmt.Sprintf(" at %s came out", f.Place)) && !pos.At.Less(f.At) && pos.At.Less(f.End) && pos.Voices.Has(f.Voice)
+		return w.cameOut(f) && !pos.At.Less(f.At) && pos.At.Less(f.End) && pos.Voices.Has(f.Voice)
 	})
+}
+
+// cameOut reports whether a sentence is about a tuplet: its ratio is the
+// nearest, and its place is named, or others are summed up.
+func (w *witness) cameOut(f grade.TupletFigures) bool {
+	for _, s := range w.Sentences {
+		m := cameOut.FindStringSubmatch(s)
+		if m == nil || m[3] != "" && m[3] != spokenVoice(f.Voice) || f.Nearest == nil {
+			continue
+		}
+		named := m[1] == "" || slices.Contains(strings.Fields(strings.NewReplacer(",", " ", " and ", " ").Replace(m[1])), f.Place.String())
+		if named && !slices.Equal(f.Nearest, f.Split) && (m[2] == ratioOf(f) || strings.HasPrefix(m[2], "uneven")) {
+			return true
+		}
+	}
+	return false
+}
+
+var cameOut = regexp.MustCompile(`^(?:The \S+ at (.+)|\d+ \S+) came out ([\d:]+|uneven, its strokes about \d+ ms off)(?: on the ([a-z ]+?))?(?:, the first at \S+)?\.$`)
+
+func ratioOf(f grade.TupletFigures) string {
+	return strings.Trim(strings.ReplaceAll(fmt.Sprint(f.Nearest), " ", ":"), "[]")
 }
 
 func (w *witness) drift(m []string) error {
@@ -266,10 +289,6 @@ func (w *witness) wide(where, in, out string) error {
 	return first(near("spread there", in, deviation(a)), near("spread elsewhere", out, deviation(b)), when(deviation(a) > 1.4*deviation(b), "it is not wider"))
 }
 
-func (w *witness) tuplet(place string, is func(grade.TupletFigures) bool) error {
-	return when(slices.ContainsFunc(w.Tuplets, func(f grade.TupletFigures) bool { return f.Place.String() == place && is(f) }), "no such tuplet")
-}
-
 // split returns the errors of a group and of the rest.
 func (w *witness) split(name string) (in, out []float64, err error) {
 	chosen, err := w.chosen(lower(name))
@@ -427,14 +446,8 @@ func (w *witness) rested(pos grade.PositionFigures) bool {
 
 func voicesOf(pos grade.PositionFigures) string { return pos.Voices.String() }
 
-// whereOf is "on 2.3", "on the & of 2.3" or "after 2.3".
-func (w *witness) whereOf(pos grade.PositionFigures) string {
-	beat := fmt.Sprintf("%d.%d", pos.Place.Bar, pos.Place.Beat)
-	if place := w.placeOf(pos); place == beat || strings.HasPrefix(place, "the ") {
-		return "on " + place
-	}
-	return "after " + beat
-}
+// whereOf is "on 2.3", "on the & of 2.3" or "on the 2nd of 5 in 2.3".
+func (w *witness) whereOf(pos grade.PositionFigures) string { return "on " + w.placeOf(pos) }
 
 func (w *witness) placeOf(pos grade.PositionFigures) string {
 	beat := fmt.Sprintf("%d.%d", pos.Place.Bar, pos.Place.Beat)
@@ -446,7 +459,7 @@ func (w *witness) placeOf(pos grade.PositionFigures) string {
 			return "the " + c.Word + " of " + beat
 		}
 	}
-	return pos.Place.String()
+	return "the " + w.word(pos) + " in " + beat
 }
 
 func spokenVoice(v passage.Voice) string {

@@ -122,20 +122,14 @@ func strokesOf(v passage.Voice) string {
 func capital(words string) string { return strings.ToUpper(words[:1]) + words[1:] }
 
 // spoken returns where a stroke stands, as players count: "on 2.3", "on the &
-// of 2.3", or "after 2.3" where it has no counting word.
-func (r *report) spoken(pos Position) string {
-	if place, ok := r.spokenPlace(pos); ok {
-		return "on " + place
-	}
-	return fmt.Sprintf("after %d.%d", pos.Place.Bar, pos.Place.Beat)
-}
+// of 2.3", or "on the 2nd of 5 in 2.3".
+func (r *report) spoken(pos Position) string { return "on " + r.spokenPlace(pos) }
 
-// spokenPlace returns a place that has a counting word: "2.3" or "the & of
-// 2.3"; false for one that has none, which is then written out.
-func (r *report) spokenPlace(pos Position) (string, bool) {
+// spokenPlace is spoken without "on".
+func (r *report) spokenPlace(pos Position) string {
 	beat := fmt.Sprintf("%d.%d", pos.Place.Bar, pos.Place.Beat)
 	if pos.Place.Into.Sign() == 0 {
-		return beat, true
+		return beat
 	}
 	if r.words == nil {
 		r.words = map[meter.Rat]string{}
@@ -144,7 +138,18 @@ func (r *report) spokenPlace(pos Position) (string, bool) {
 		}
 	}
 	if word := r.words[pos.At]; word == "e" || word == "&" || word == "a" {
-		return "the " + word + " of " + beat, true
+		return "the " + word + " of " + beat
 	}
-	return pos.Place.String(), false
+	return "the " + r.wordOf(pos) + " in " + beat
+}
+
+// wordOf returns where in the beat a stroke stands, as in ByPlace.
+func (r *report) wordOf(pos Position) string {
+	beat := beatAt(r.p, pos.Place)
+	for _, f := range r.ByPlace {
+		if f.Into == pos.Place.Into && f.Beat == beat {
+			return f.Word
+		}
+	}
+	return pos.Place.String()
 }
