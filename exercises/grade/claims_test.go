@@ -169,7 +169,7 @@ var claims = []claim{
 	{"lean elsewhere", regexp.MustCompile(`^You lean (\d+) ms (early|late) in (bar \d+|the other bars)\.$`), func(w *witness, m []string) error {
 		var all []float64
 		for _, h := range w.all {
-			if h.pos.Place.Bar != w.misreadBar() {
+			if !h.inTuplet {
 				all = append(all, h.ms)
 			}
 		}

@@ -121,29 +121,38 @@ func heaviest(all []finding) []finding {
 // or uneven is its doing.
 func (r *report) misread() []finding {
 	bar := r.Misreading.bar()
-	all := []finding{r.misreading(bar)}
+	uneven := r.tupletFindings()
+	first, tuplets := r.misreading(bar, uneven)
+	all := []finding{first}
 	if bar > 0 && r.wellOutside(bar) {
 		r.samples = r.outsideBar(bar)
-		all = r.look(append(all, r.differences()...), r.leanElsewhere)
+		r.samples = r.apartFrom(uneven)
+		others := r.samples
+		all = append(append(all, tuplets...), r.differences()...)
+		all = r.look(all, func() (finding, bool) { return r.leanElsewhere(others) })
 	}
 	return heaviest(append(all, r.manners()...))
 }
 
-// misreading says what was played instead: of a tuplet by its ratio, of strokes
-// left out by how many they are, else as the search says it.
-func (r *report) misreading(bar int) finding {
-	f := finding{text: r.Misreading.Sentence, anyDelay: r.Misreading.Sentence}
-	for _, t := range r.tupletFindings() {
-		if t.bar == bar && !strings.Contains(f.text, " came out ") { // else its ratio is said
-			f = t
-			break
+// misreading says what was played instead: of a tuplet by its ratio, together
+// with others like it, of strokes left out by how many they are, else as the
+// search says it. The other tuplets that came out otherwise are returned too.
+func (r *report) misreading(bar int, uneven []finding) (f finding, tuplets []finding) {
+	f = finding{text: r.Misreading.Sentence, anyDelay: r.Misreading.Sentence}
+	tuplets = r.together(uneven)
+	if k := slices.IndexFunc(uneven, func(t finding) bool { return t.bar == bar }); k >= 0 {
+		of := r.outcome(*uneven[k].tuplet, uneven)
+		k = slices.IndexFunc(tuplets, func(t finding) bool { return r.outcome(*t.tuplet, uneven) == of })
+		if tuplets[k].bar == 0 || !strings.Contains(f.text, " came out ") { // else its ratio is said
+			f = tuplets[k]
 		}
+		tuplets = slices.Delete(tuplets, k, k+1)
 	}
 	if m, ok := r.missed(); ok && r.Extra == 0 && strings.HasPrefix(r.Misreading.Change, "drop ") {
 		f = m
 	}
 	f.weight, f.bar = math.Inf(1), bar
-	return f
+	return f, tuplets
 }
 
 // wellOutside reports whether few strokes were missed in the other bars.
@@ -158,13 +167,14 @@ func (r *report) wellOutside(bar int) bool {
 }
 
 // leanElsewhere says how early or late the hits outside a misreading are.
-func (r *report) leanElsewhere() (finding, bool) {
+func (r *report) leanElsewhere(hits []sample) (finding, bool) {
 	where := "the other bars"
-	if len(r.ByBar) == 2 && len(r.samples) > 0 {
-		where = fmt.Sprintf("bar %d", r.Positions[r.g.expected.Onsets[r.samples[0].onset].Position].Place.Bar)
+	if len(r.ByBar) == 2 && len(hits) > 0 {
+		where = fmt.Sprintf("bar %d", r.Positions[r.g.expected.Onsets[hits[0].onset].Position].Place.Bar)
 	}
-	f := leaning(errs(r.samples))
-	return finding{weight: math.Abs(f.Value) / weighMS, text: fmt.Sprintf("You lean %s in %s.", early(f.Value), where)}, f.sure() && !r.leanSaid
+	lean := leaning(errs(hits))
+	f := finding{weight: math.Abs(lean.Value) / weighMS, text: fmt.Sprintf("You lean %s in %s.", early(lean.Value), where), rests: true}
+	return f, !r.leanSaid && lean.sure() && leaning(errs(r.samples)).sure()
 }
 
 // outsideBar returns the hits in the other bars, where they are written.
