@@ -1,0 +1,258 @@
+package ear
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"stampmill/exercises/meter"
+	"stampmill/exercises/passage"
+)
+
+// A Source is what trials are made from: one step of a climb, of the library
+// or the player's own.
+type Source struct {
+	Climb   string // name of the climb, as takes name it
+	Title   string // of the step
+	Passage passage.Passage
+}
+
+// A Trial is one question with its sounds. Treat it as a value.
+type Trial struct {
+	Task   Task
+	Source Source
+	Bars   [2]int // first and last bar of the source that are heard, from 1
+	D      float64
+	Seed   uint64
+	Sounds []Sound
+	Asks   []Ask
+
+	truth truth
+}
+
+// A Click says when a sound clicks.
+type Click uint8
+
+// When a sound clicks.
+const (
+	ClickNone    Click = iota
+	ClickCountIn       // in the count-in only
+	ClickBeats         // in the count-in and on every beat
+)
+
+// A Silence says which bars of a sound are silent, counted over all its
+// passes: so many are heard, then so many not, and so on; zero for none.
+type Silence struct{ Heard, Silent int }
+
+// A Sound is one thing to be played, as often as the player likes.
+type Sound struct {
+	Label   string          // "A", "B"; "" where there is only one
+	Passage passage.Passage // what sounds
+	Strip   passage.Passage // what is drawn of it, once it may be seen: strokes where they are written
+	CountIn int             // bars before it
+	Passes  int
+	Click   Click
+	Silence Silence
+	Mute    []passage.Voice // voices that are not heard
+}
+
+// An AskKind is how an ask is answered.
+type AskKind uint8
+
+// How an ask is answered.
+const (
+	Choose AskKind = iota // one of the Choices: Answer.Choice
+	Place                 // one of the Places: Answer.Place
+	Strip                 // strokes written on an empty strip: Answer.Line
+	Taps                  // taps: Answer.Taps
+)
+
+var askKinds = [...]string{"choose", "place", "strip", "taps"}
+
+// String returns the kind as one word.
+func (k AskKind) String() string {
+	if int(k) < len(askKinds) {
+		return askKinds[k]
+	}
+	return "none"
+}
+
+// An Ask is one thing that the player is asked.
+type Ask struct {
+	Kind     AskKind
+	Question string
+	Choices  []Choice        // of Choose
+	Places   []passage.Place // of Place: every beat that may be named, in order
+	Passage  passage.Passage // of Strip and Taps: bars, and the lines that are asked for
+}
+
+// A Choice is one answer to choose.
+type Choice struct {
+	Words    string           // for the eye
+	Says     string           // the same for a screen reader, where more is needed
+	From, To *passage.Passage // what it means, as two small strips; nil for none
+}
+
+// A truth is what the right answer is held against.
+type truth struct {
+	choice int     // of the first Choose
+	answer *Answer // the right answer, where it is more than a choice and a place
+	from   passage.Place
+	to     passage.Place // the beats, from first to last, that are right for the Place; Bar 0 where none is
+	said   string        // what was the case
+	hint   string        // what to listen for
+	a, b   passage.Passage
+	spans  []passage.Span
+	spansA []passage.Span
+}
+
+// Trial makes the trial of a source at a difficulty, brought within the scale.
+// The error says what the passage lacks and what to do.
+func (t Task) Trial(s Source, d float64, seed uint64) (Trial, error) {
+	if t.make == nil {
+		return Trial{}, errors.New("there is no such task; choose one of the list")
+	}
+	if math.IsNaN(d) {
+		return Trial{}, fmt.Errorf("the difficulty is not a number; give one from %g to %g", t.Scale.Low, t.Scale.High)
+	}
+	if problems := passage.Check(s.Passage); len(problems) > 0 {
+		return Trial{}, fmt.Errorf("the step is outside the limits, %s: %s; mend it first", problems[0].Place, problems[0].What)
+	}
+	m := &maker{rng: random(t.Name, seed), source: s, d: t.Scale.Within(d)}
+	trial, err := t.make(m)
+	if err != nil {
+		return Trial{}, err
+	}
+	trial.Task, trial.Source, trial.D, trial.Seed, trial.Bars = t, s, m.d, seed, m.bars
+	return trial, nil
+}
+
+// A maker makes one trial.
+type maker struct {
+	rng    *rand.Rand
+	source Source
+	d      float64
+	bars   [2]int // of the window taken
+}
+
+// tries is how many seeds are tried for each source before it is passed over.
+// Our choice: with one difference in two, all of sixteen are the last trial
+// once in 65,000 times.
+const tries = 16
+
+// Next makes a trial from one of some sources, never the last one again.
+// Sources that do not fit are passed over; those that stand first are taken
+// more often. The seed chooses all: the trial's own seed follows from it, and
+// stands in the trial. Where nothing fits, the error is that of the source
+// that was tried first.
+func Next(t Task, sources []Source, d float64, seed uint64, last Trial) (Trial, error) {
+	if len(sources) == 0 {
+		return Trial{}, errors.New("there is no exercise to ask about; write one, or take one of the library")
+	}
+	rng := random("next", seed)
+	var first error
+	for _, i := range order(rng, len(sources)) {
+		for range tries {
+			trial, err := t.Trial(sources[i], d, rng.Uint64())
+			if err != nil {
+				if first == nil {
+					first = err
+				}
+				break
+			}
+			if !trial.repeats(last) {
+				return trial, nil
+			}
+		}
+	}
+	if first == nil {
+		first = errors.New("only one question can be made here, and it was the last one; take another exercise")
+	}
+	return Trial{}, first
+}
+
+// order returns the numbers up to n in the order in which sources are tried.
+// The square of an even chance is small more often: half of all choices fall
+// into the first quarter.
+func order(rng *rand.Rand, n int) []int {
+	left := make([]int, n)
+	for i := range left {
+		left[i] = i
+	}
+	var all []int
+	for len(left) > 0 {
+		u := rng.Float64()
+		i := int(u * u * float64(len(left)))
+		all = append(all, left[i])
+		left = append(left[:i], left[i+1:]...)
+	}
+	return all
+}
+
+// repeats reports whether a trial sounds and asks as another does.
+func (t Trial) repeats(last Trial) bool {
+	if t.Task.Name != last.Task.Name || len(t.Sounds) != len(last.Sounds) || t.truth.choice != last.truth.choice {
+		return false
+	}
+	for i, s := range t.Sounds {
+		if !Alike(s.Passage, last.Sounds[i].Passage) {
+			return false
+		}
+	}
+	return true
+}
+
+// Yes reports, of a yes/no task, whether yes is the right answer.
+func (t Trial) Yes() bool { return t.Task.Yes && t.truth.choice == 0 }
+
+// Chance returns how likely a guess at the first ask is right, 0 to 1.
+func (t Trial) Chance() float64 {
+	if len(t.Asks) == 0 {
+		return 0
+	}
+	switch ask := t.Asks[0]; {
+	case ask.Kind == Choose && len(ask.Choices) > 0:
+		return 1 / float64(len(ask.Choices))
+	case ask.Kind == Place && len(ask.Places) > 0:
+		return 1 / float64(len(ask.Places))
+	}
+	return 0
+}
+
+// pair returns the sounds A and B of two passages.
+func pair(a, b passage.Passage) []Sound {
+	return []Sound{
+		{Label: "A", Passage: a, Strip: a, Passes: 1},
+		{Label: "B", Passage: b, Strip: b, Passes: 1},
+	}
+}
+
+// slower is the share of the tempo at which a difference is heard again. Our
+// choice: slow enough to hear each stroke, fast enough to be the same music.
+var slower = meter.R(3, 5)
+
+// slowly returns sounds as they are heard again: some bars only, slower; all
+// bars where there are no others, and not slower than tempi go.
+func slowly(sounds []Sound, first, last int) []Sound {
+	var all []Sound
+	for _, s := range sounds {
+		s.Passage, s.Strip = slow(s.Passage, first, last), slow(s.Strip, first, last)
+		s.CountIn, s.Click = 0, ClickNone
+		all = append(all, s)
+	}
+	return all
+}
+
+func slow(p passage.Passage, first, last int) passage.Passage {
+	if some, err := p.Section(first, min(last, len(p.Bars))); err == nil {
+		p = some
+	}
+	if len(p.Bars) == 0 {
+		return p
+	}
+	if slowed, err := p.AtTempo(p.Bars[0].Tempo.BPM.Mul(slower)); err == nil {
+		return slowed
+	}
+	return p
+}
