@@ -24,7 +24,11 @@ func listenFor(a, b passage.Passage, d difference) string {
 	case len(d.beats(b)) > 1 || !slices.Equal(a.Bars, b.Bars):
 		return followVoice(a, b, first.voice)
 	}
-	return fmt.Sprintf("On %s of A %s, in B %s.", placeWords(beatOf(a, first.place)), company(a, d.gone, first.voice), company(b, d.come, first.voice))
+	beat := beatOf(a, first.place)
+	if n, m := inBeat(a, beat, first.voice), inBeat(b, beat, first.voice); n != m {
+		return fmt.Sprintf("On %s the %s has %s in A, %d in B.", placeWords(beat), spoken(first.voice), strokeWords(n), m)
+	}
+	return fmt.Sprintf("On %s in A %s; in B %s.", placeWords(beat), company(a, d.gone, first.voice), company(b, d.come, first.voice))
 }
 
 // playedOtherwise compares how one stroke is played.
@@ -48,6 +52,18 @@ func followVoice(a, b passage.Passage, v passage.Voice) string {
 		return fmt.Sprintf("Follow the %s alone: as many strokes in A and in B, but elsewhere.", spoken(v))
 	}
 	return fmt.Sprintf("Follow the %s alone: %s in A, %d in B.", spoken(v), strokeWords(n), m)
+}
+
+// inBeat counts the strokes of a voice in a beat.
+func inBeat(p passage.Passage, beat passage.Place, v passage.Voice) int {
+	l, _ := p.Line(v)
+	n := 0
+	for _, s := range l.Strokes {
+		if s.Sounds() && beatOf(p, s.At) == beat {
+			n++
+		}
+	}
+	return n
 }
 
 // company says what the first of some events of a voice strikes with: "the

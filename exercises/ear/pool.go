@@ -23,7 +23,7 @@ type candidate struct {
 // from, few enough for a page that goes on (see the benchmark).
 const (
 	drawnSelections = 6
-	drawnOffers     = 12 // of each selection
+	drawnOffers     = 8 // of each selection
 )
 
 // A reach is how much of a passage a selection takes.

@@ -35,7 +35,7 @@ func tempo() Task {
 }
 
 func makeTempo(m *maker) (Trial, error) {
-	slower := m.rng.IntN(2)
+	way := m.rng.IntN(2) // 0 is faster
 	tenths := int64(math.Round(m.d * tempoGrid))
 	up, down := meter.R(100*tempoGrid+tenths, 100*tempoGrid), meter.R(100*tempoGrid-tenths, 100*tempoGrid)
 	a, err := m.window(func(p passage.Passage) error {
@@ -53,18 +53,17 @@ func makeTempo(m *maker) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	b, err := a.AtTempo(a.Bars[0].Tempo.BPM.Mul([]meter.Rat{up, down}[slower]))
+	b, err := a.AtTempo(a.Bars[0].Tempo.BPM.Mul([]meter.Rat{up, down}[way]))
 	if err != nil {
 		return Trial{}, err
 	}
 	t := Trial{Sounds: pair(a, b), Asks: []Ask{{Kind: Choose, Question: tempo().Question, Choices: []Choice{
 		{Words: "Faster", Says: "B is faster"}, {Words: "Slower", Says: "B is slower"},
 	}}}}
-	way := []string{"faster", "slower"}[slower]
 	was, now := a.Bars[0].Tempo.BPM.Float(), b.Bars[0].Tempo.BPM.Float()
 	t.truth = truth{
-		choice: slower,
-		said:   fmt.Sprintf("B is %s %% %s: %s beats a minute after %s.", trim(float64(tenths)/tempoGrid), way, trim(now), trim(was)),
+		choice: way,
+		said:   fmt.Sprintf("B is %s %% %s: %s beats a minute after %s.", trim(float64(tenths)/tempoGrid), []string{"faster", "slower"}[way], trim(now), trim(was)),
 		hint:   "Keep the beat of A going in your head, or with a foot, and hold B against it.",
 		a:      a, b: b,
 		spans: []passage.Span{{To: a.Length(), Voices: a.Voices()}},

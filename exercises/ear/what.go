@@ -83,13 +83,19 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 		if len(taken) == mostChoices-1 {
 			break
 		}
-		twice := slices.ContainsFunc(taken, func(t candidate) bool { return t.words == c.words || Alike(t.after, c.after) })
+		twice := slices.ContainsFunc(taken, func(t candidate) bool {
+			return t.words == c.words || t.form(a) && c.form(a) || Alike(t.after, c.after)
+		})
 		if !twice && !rivals(a, c, right) {
 			taken = append(taken, c)
 		}
 	}
 	return taken[1:]
 }
+
+// form reports whether a change is one of bars or tempi. These are told from
+// others at once, so there is one among the answers at most.
+func (c candidate) form(a passage.Passage) bool { return !sameBars(a, c.after) }
 
 // rivals reports whether a change, made where another is, would sound as that
 // does, so that its words would be true as well.
@@ -100,12 +106,35 @@ func rivals(a passage.Passage, c, right candidate) bool {
 		return false
 	}
 	for _, args := range elsewhere(a, c.change.Args, right) {
-		after, err := change.Change{Entry: c.change.Entry, Args: args}.Apply(a)
-		if err == nil && Alike(after, right.after) {
+		moved := change.Change{Entry: c.change.Entry, Args: args}
+		if sketch, ok := moved.Sketch(a); !ok || !strikesAs(sketch, right.after) {
+			continue
+		}
+		if after, err := moved.Apply(a); err == nil && Alike(after, right.after) {
 			return true
 		}
 	}
 	return false
+}
+
+// strikesAs reports whether the lines of a sketch strike when those of a
+// passage do; where the bars differ, they may.
+func strikesAs(sketch, p passage.Passage) bool {
+	if !sameBars(sketch, p) {
+		return true
+	}
+	for _, l := range sketch.Lines {
+		was, _ := p.Line(l.Voice)
+		if onsets(l) != onsets(was) {
+			return false
+		}
+		for i := 0; i < min(len(l.Strokes), len(was.Strokes)) && len(l.Strokes) == len(was.Strokes); i++ {
+			if l.Strokes[i].At != was.Strokes[i].At {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // elsewhere returns parameters in the places of another change: where that is

@@ -20,11 +20,10 @@ const (
 // those that fit. The error says what none of them has.
 func (m *maker) window(fits func(p passage.Passage) error) (passage.Passage, error) {
 	p := m.source.Passage
-	starts := m.rng.Perm(len(p.Bars))
 	var first error
-	for _, i := range starts {
-		last := windowEnd(p.Bars, i)
-		w, err := p.Section(i+1, last)
+	for _, i := range m.rng.Perm(len(p.Bars)) {
+		from, last := windowAt(p.Bars, i)
+		w, err := p.Section(from, last)
 		if err == nil && !sounds(w) {
 			err = errors.New("there are no strokes to hear; write some, or take another step")
 		}
@@ -33,7 +32,7 @@ func (m *maker) window(fits func(p passage.Passage) error) (passage.Passage, err
 			err = fits(w)
 		}
 		if err == nil {
-			m.bars = [2]int{i + 1, last}
+			m.bars = [2]int{from, last}
 			return w, nil
 		}
 		if first == nil {
@@ -43,15 +42,21 @@ func (m *maker) window(fits func(p passage.Passage) error) (passage.Passage, err
 	return passage.Passage{}, first
 }
 
-// windowEnd returns the last bar, from 1, of the window from the i-th on: it is
-// cut off at the end of the passage.
-func windowEnd(bars []passage.Bar, i int) int {
-	beats, n := 0, 0
-	for i+n < len(bars) && n < mostBars && (n < windowBars || beats < phraseBeats) {
-		beats += len(bars[i+n].Metre.Beats())
-		n++
+// windowAt returns the first and last bar, from 1, of the window from the i-th
+// bar on. Near the end of the passage it begins earlier.
+func windowAt(bars []passage.Bar, i int) (first, last int) {
+	first, last = i, i // from the index first to before last
+	beats := 0
+	for last-first < mostBars && last-first < len(bars) && (last-first < windowBars || beats < phraseBeats) {
+		if last < len(bars) {
+			beats += len(bars[last].Metre.Beats())
+			last++
+		} else {
+			first--
+			beats += len(bars[first].Metre.Beats())
+		}
 	}
-	return i + n
+	return first + 1, last
 }
 
 // sounds reports whether anything but the click sounds in a passage.
