@@ -56,8 +56,8 @@ const tapSlack = 0.060 // seconds
 
 // The model's constants. Our choice, but for the odds, which are the issue's.
 const (
-	missChance   = 0.03  // that a stroke is left out, before anything is known
-	missStrokes  = 20.0  // strokes that this counts as
+	missChance   = 0.02  // that a stroke is left out, before anything is known
+	missStrokes  = 40.0  // strokes that this counts as
 	strayShare   = 0.03  // of the taps that play nothing written, before anything is known
 	leastStrays  = 0.5   // a take; so few are not held against anybody
 	spreadGuess  = 0.015 // seconds, before anything is known

@@ -28,7 +28,7 @@ func (s *Search) setHabits() {
 		var voices [][]passage.Voice
 		for _, k := range s.lanes {
 			places := found.places(k)
-			if len(places) < 2 || len(places) > mostHabits || 2*len(places) > max(len(s.once[k]), 2*2) { // single ones are enumerated
+			if len(places) < 2 || len(places) > mostHabits { // single ones are enumerated
 				continue
 			}
 			i := slices.IndexFunc(sets, func(o []passage.Place) bool { return slices.Equal(o, places) })
@@ -182,12 +182,9 @@ func (s *Search) tryHabit(c change.Change) {
 	if !ok {
 		return
 	}
-	n, k := 0.0, float64(len(c.Args.Places))
-	for _, once := range s.once {
-		n = max(n, float64(len(once)))
-	}
-	n = max(n, k)
-	cost := math.Log(9/likelyEntry(c.Entry.Name)) + lgamma(n+1) - lgamma(k+1) - lgamma(n-k+1) + math.Log(n+1) + s.voicesCost(len(c.Args.Voices))
+	k := len(c.Args.Places)
+	n := max(s.places, k)
+	cost := math.Log(9/likelyEntry(c.Entry.Name)) + choose(k, n) + math.Log(float64(n)) + voicesCost(len(c.Args.Voices), len(s.part))
 	for _, lanes := range s.strokesOf(c, sketch) {
 		s.consider(s.marked(lanes), named{rank: 1, change: c}, cost)
 	}

@@ -35,6 +35,7 @@ type Search struct {
 	best    float64 // of the classes, against as written, less what they take to say
 	most    float64 // the same, without that
 
+	places int               // of a pass at which something is written
 	lanes  []int             // in which something is written or played
 	sets   [][]passage.Voice // voices that go together
 	queue  []scoped
@@ -178,7 +179,10 @@ func hasStrokes(p passage.Passage, v passage.Voice) bool {
 
 // setWritten makes the stroke lists of what is written.
 func (s *Search) setWritten() {
-	for _, pos := range s.g.expected.Positions {
+	for i, pos := range s.g.expected.Positions {
+		if i == 0 || s.g.expected.Positions[i-1].At != pos.At {
+			s.places++
+		}
 		k := s.g.laneOf(pos.Voices)
 		s.once[k] = append(s.once[k], pos.Seconds)
 	}
@@ -315,7 +319,9 @@ var costFirst = math.Log(9 * 4)
 // choice: strokes left out, added, or set evenly are the most usual.
 func likelyEntry(name string) float64 {
 	switch name {
-	case "drop", "retime":
+	case "drop":
+		return 0.25
+	case "retime":
 		return 0.12
 	case "add", "half-time", "shift":
 		return 0.08
@@ -413,9 +419,10 @@ func (s *Search) step() {
 		for e, n := range s.saying {
 			s.saying[e] = q.cost + math.Log(n/likelyEntry(e.Name))
 		}
+		s.sayPlaces()
 	case s.stage == 0:
 		s.stage++
-		s.choose()
+		s.choosing()
 	case len(s.finals) > 0:
 		c := s.finals[0]
 		s.finals = s.finals[1:]
@@ -425,6 +432,34 @@ func (s *Search) step() {
 		s.done = true
 	}
 }
+
+// sayPlaces sets what it takes to say a change of places, which are as many as
+// there are strokes, or cells where something comes in.
+func (s *Search) sayPlaces() {
+	amounts := map[*change.Entry]map[string]bool{}
+	for _, c := range s.asked {
+		if len(c.Args.Places) > 0 {
+			if amounts[c.Entry] == nil {
+				amounts[c.Entry] = map[string]bool{}
+			}
+			amounts[c.Entry][c.Args.By.String()+c.Args.As] = true
+		}
+	}
+	for e, all := range amounts {
+		places := float64(s.places)
+		if e.Name != "drop" && e.Name != "ring" {
+			places = float64(len(s.g.expected.Bars) * cellsInBar)
+		}
+		s.saying[e] = math.Log(9 * places * float64(len(all)) / likelyEntry(e.Name))
+		if breadth(s.scope.Scope) == 3 {
+			s.saying[e] += math.Log(2)
+		}
+	}
+}
+
+// cellsInBar is how many places of a bar something may come in at, before
+// anything is known: sixteenths. Our choice.
+const cellsInBar = 16
 
 // try sifts one reading.
 func (s *Search) try(c change.Change) {
@@ -457,11 +492,9 @@ func (s *Search) tryAs(c change.Change) {
 // what players fall into, triplets next. Our choice.
 func amountCost(c change.Change) float64 {
 	cost := 0.0
-	for _, r := range []meter.Rat{c.Args.By, c.Args.Factor} {
-		for d, nats := range oddAmounts {
-			if r.Den()%d == 0 {
-				cost += nats
-			}
+	for d, nats := range oddAmounts {
+		if c.Args.By.Den()%d == 0 || c.Args.Factor.Den()%d == 0 || c.Args.Factor.Num() > 0 && c.Args.Factor.Num()%d == 0 {
+			cost += nats
 		}
 	}
 	return cost
@@ -553,19 +586,44 @@ func (s *Search) considerSet(c change.Change, lanes []markedLane) {
 	for _, l := range lanes {
 		c.Args.Voices = append(c.Args.Voices, passage.Voice(l.lane))
 	}
-	s.consider(lanes, named{rank: 1, change: c}, s.saying[c.Entry]+amountCost(c)+s.voicesCost(len(lanes)))
+	n := len(s.part)
+	if c.Entry.Name == "drop" || c.Entry.Name == "ring" {
+		n = max(s.striking(c.Args.Places), len(lanes))
+	}
+	s.consider(lanes, named{rank: 1, change: c}, s.saying[c.Entry]+amountCost(c)+voicesCost(len(lanes), n))
 }
 
-// voicesCost is what it takes to say which k voices of the part are meant.
-func (s *Search) voicesCost(k int) float64 {
-	n := float64(len(s.part))
-	switch {
-	case n == 1:
+// striking returns how many voices of the part strike at all of some places.
+func (s *Search) striking(places []passage.Place) int {
+	n := 0
+	for _, v := range s.part {
+		l, _ := s.p.Line(v)
+		all := true
+		for _, place := range places {
+			all = all && slices.ContainsFunc(l.Strokes, func(st passage.Stroke) bool { return st.Sounds() && s.p.Place(st.At) == place })
+		}
+		if all {
+			n++
+		}
+	}
+	return n
+}
+
+// voicesCost is what it takes to say which k voices of n are meant.
+func voicesCost(k, of int) float64 {
+	switch of {
+	case 1:
 		return 0
-	case k == len(s.part):
+	case k:
 		return math.Log(3)
 	}
-	return math.Log(3) + lgamma(n+1) - lgamma(float64(k)+1) - lgamma(n-float64(k)+1)
+	return math.Log(3) + choose(k, of)
+}
+
+// choose returns the logarithm of the ways to choose k of n.
+func choose(k, of int) float64 {
+	n, m := float64(of), float64(k)
+	return lgamma(n+1) - lgamma(m+1) - lgamma(n-m+1)
 }
 
 // A markedLane is what one lane plays otherwise, with what it gains under each
@@ -720,8 +778,8 @@ func markOf(l laneStrokes) uint64 {
 	return h
 }
 
-// choose keeps the classes that may be the one.
-func (s *Search) choose() {
+// choosing keeps the classes that may be the one.
+func (s *Search) choosing() {
 	var all []*class
 	for _, k := range s.classes {
 		if k.lanes != nil {
