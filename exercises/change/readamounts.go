@@ -99,7 +99,11 @@ func (r *Reader) groupCells(s Scope) []Args {
 	long := spans[0].length()
 	for _, cell := range []meter.Rat{defaultCell, meter.R(1, 2)} {
 		for _, g := range readGroups {
-			if cell.Mul(meter.Int(int64(g[0]))).Less(long) {
+			total := int64(g[0])
+			for _, n := range g[1:] {
+				total += int64(n)
+			}
+			if whole := cell.Mul(meter.Int(total)); whole.Less(long) || whole == long && len(g) > 1 {
 				all = append(all, Args{Groups: g, By: cell})
 			}
 		}

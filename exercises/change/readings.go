@@ -246,6 +246,10 @@ func (r *Reader) readings(e *Entry, s Scope) []Change {
 	return all
 }
 
+// OfBars reports whether the change is about whole bars: their number, metre or
+// tempo.
+func (c Change) OfBars() bool { return c.Entry != nil && c.Entry.form() }
+
 // Each reports whether the change does the same to each voice that it names,
 // whatever others it names.
 func (c Change) Each() bool {

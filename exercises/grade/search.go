@@ -65,7 +65,12 @@ type scoped struct {
 	spans [][2]int
 	bound float64
 	cost  float64
+	bars  bool // changes of bars are tried whatever the bound
 }
+
+// asking is how many readings can be listed in the time that one is tried.
+// About what was measured.
+const asking = 8
 
 // A class is all readings that come to the same strokes.
 type class struct {
@@ -284,9 +289,9 @@ func (s *Search) setQueue() {
 		}
 		q.bound = s.bound(s.lanes, q.spans)
 		if len(sc.Voices) == 0 && breadth(sc) < 2 && s.bound(s.lanes, [][2]int{{0, len(beats)}}) > leastForm {
-			q.bound = math.MaxFloat64 // bars may be cut, and all that follows moves
+			q.bars = true // bars may be cut, and all that follows moves
 		}
-		if q.bound-q.cost > math.Log(misreadMin) {
+		if q.bars || q.bound-q.cost > math.Log(misreadMin) {
 			s.queue = append(s.queue, q)
 		}
 	}
@@ -357,16 +362,9 @@ func (s *Search) setLanes() {
 // beatsIn returns the indices of the beats that a span touches: from, to (not
 // included).
 func beatsIn(beats []passage.Beat, span [2]meter.Rat) [2]int {
-	out := [2]int{len(beats), 0}
-	for i, b := range beats {
-		if b.At.Less(span[1]) && span[0].Less(b.At.Add(b.Length)) {
-			out[0], out[1] = min(out[0], i), max(out[1], i+1)
-		}
-	}
-	if out[1] == 0 {
-		return [2]int{}
-	}
-	return out
+	from := sort.Search(len(beats), func(i int) bool { return span[0].Less(beats[i].At.Add(beats[i].Length)) })
+	to := sort.Search(len(beats), func(i int) bool { return !beats[i].At.Less(span[1]) })
+	return [2]int{from, max(from, to)}
 }
 
 // Next spends some work more and reports whether the search is over. One unit
@@ -408,10 +406,15 @@ func (s *Search) step() {
 	case len(s.queue) > 0:
 		q := s.queue[0]
 		s.queue = s.queue[1:]
-		if q.bound-q.cost < s.best && q.bound < s.most-1 {
+		off := q.bound-q.cost < max(s.best, math.Log(misreadMin)) && q.bound < s.most-1
+		if off && !q.bars {
 			return
 		}
 		s.scope, s.asked = q, s.reader.Readings(q.Scope)
+		s.work += len(s.asked) / asking
+		if off {
+			s.asked = slices.DeleteFunc(s.asked, func(c change.Change) bool { return !c.OfBars() })
+		}
 		s.saying = map[*change.Entry]float64{}
 		for _, c := range s.asked {
 			s.saying[c.Entry]++
@@ -531,11 +534,8 @@ func (s *Search) tryEach(c change.Change) {
 			lanes = append(lanes, s.marked(l)...)
 		}
 	}
-	if len(lanes) == 0 {
-		return
-	}
 	if !c.Each() { // together it is something else
-		for _, set := range append(pairs(lanes), s.sets...) {
+		for _, set := range append(s.tensePairs(c.Args.Voices), s.sets...) {
 			if c.Args.Voices = set; len(set) > 1 && slices.ContainsFunc(set, func(v passage.Voice) bool { return s.tenseIn(int(v)) }) {
 				s.tryAs(c)
 			}
@@ -543,6 +543,9 @@ func (s *Search) tryEach(c change.Change) {
 		for i := range lanes {
 			s.considerSet(c, lanes[i:i+1])
 		}
+		return
+	}
+	if len(lanes) == 0 {
 		return
 	}
 	s.considerSet(c, lanes)
@@ -556,12 +559,15 @@ func (s *Search) tryEach(c change.Change) {
 	}
 }
 
-// pairs returns every two voices of some lanes.
-func pairs(lanes []markedLane) [][]passage.Voice {
+// tensePairs returns every two of some voices of which there is something to
+// explain.
+func (s *Search) tensePairs(voices []passage.Voice) [][]passage.Voice {
 	var all [][]passage.Voice
-	for i, a := range lanes {
-		for _, b := range lanes[i+1:] {
-			all = append(all, []passage.Voice{passage.Voice(a.lane), passage.Voice(b.lane)})
+	for i, v := range voices {
+		for _, w := range voices[i+1:] {
+			if s.tenseIn(int(v)) && s.tenseIn(int(w)) {
+				all = append(all, []passage.Voice{v, w})
+			}
 		}
 	}
 	return all
