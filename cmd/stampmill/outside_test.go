@@ -383,3 +383,42 @@ func TestGradeMisreadings(t *testing.T) {
 		}
 	}
 }
+
+// TestGradeMisreadingOnOneKey: two voices on a single key, of which the taps
+// name none, are read otherwise as well as one.
+func TestGradeMisreadingOnOneKey(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, c := range []struct {
+		name string
+		play func(at float64) float64 // in seconds of a pass; below 0 not at all
+		want string
+	}{
+		{"a kick left out", func(at float64) float64 {
+			if at == 2.625 {
+				return -1
+			}
+			return at
+		}, "drop kick at 2.2+1/16"},
+		{"bar 1 an eighth late", func(at float64) float64 {
+			if at < 2 {
+				return math.Mod(at+.25, 2)
+			}
+			return at
+		}, "rotate kick snare by 1/8 at 1"},
+	} {
+		random := source(11)
+		var lines []string
+		for _, at := range passes(jaw, 4) {
+			k := math.Floor(at / crusherPass)
+			if in := c.play(at - k*crusherPass); in >= 0 {
+				lines = append(lines, fmt.Sprintf(`{"seconds":%.6f}`, in+k*crusherPass+.015*random.normal()+inputDelay))
+			}
+		}
+		v := gradeTaps(t, 2, 4, `kick","snare`, lines)
+		named, _ := v["misreading"].(map[string]any)
+		texts := fmt.Sprint(named["change"], named["also"])
+		if !strings.Contains(texts, c.want) {
+			t.Errorf("%s: named %s, want %s", c.name, texts, c.want)
+		}
+	}
+}

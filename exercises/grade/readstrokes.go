@@ -2,6 +2,7 @@ package grade
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"stampmill/exercises/change"
@@ -137,7 +138,7 @@ func (s *Search) lanesPlaying(names func(passage.Voice) bool, q passage.Passage,
 	}
 	if s.g.oneKey {
 		slices.Sort(key)
-		key = slices.CompactFunc(key, func(a, b float64) bool { return b-a < 1e-9 })
+		key = slices.CompactFunc(key, func(a, b float64) bool { return math.Abs(b-a) < 1e-9 })
 		all = append(all, onceIn{int(passage.NoVoice), key})
 	}
 	return all
