@@ -43,13 +43,15 @@ func makeCount(m *maker) (Trial, error) {
 	beat := beats[1+m.rng.IntN(len(beats)-2)] // between two others, so that its length is heard
 	voices := fillers(w)
 	v := voices[m.rng.IntN(len(voices))]
-	p, err := atSpeed(filled(w, beat, v, n), beat.Length.Mul(meter.Int(60_000)).Div(meter.Int(int64(math.Round(m.d)))))
+	ms := math.Round(m.d)
+	p, err := atSpeed(filled(w, beat, v, n), beat.Length.Mul(meter.Int(60_000)).Div(meter.Int(int64(ms))))
 	if err != nil {
 		return Trial{}, err
 	}
 	plain, _ := atSpeed(w, p.Bars[0].Tempo.Quarters(p.Bars[0].Metre))
 	where := placeWords(passage.Place{Bar: beat.Bar, Beat: beat.Number})
 	t := Trial{
+		Made:   ms,
 		Sounds: []Sound{{Passage: p, Strip: p, CountIn: 1, Passes: 1, Click: ClickCountIn}},
 		Asks: []Ask{{
 			Kind: Choose, Question: fmt.Sprintf("How many even strokes does the %s play on %s?", spoken(v), where),

@@ -81,7 +81,7 @@ func selection(rng *rand.Rand, p passage.Passage, r reach) change.Selection {
 
 // try makes a change; false where it does not fit or cannot be heard.
 func try(p passage.Passage, c change.Change) (candidate, bool) {
-	words, ok := wordsOf(p, c)
+	words, ok := wordsOf(c)
 	if !ok {
 		return candidate{}, false
 	}

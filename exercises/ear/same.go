@@ -48,7 +48,7 @@ func makeSame(m *maker) (Trial, error) {
 // changed makes the sounds and the truth of a trial in which B is A with a
 // change, and the right choice.
 func (t *Trial) changed(a passage.Passage, c candidate, choice int) {
-	t.Sounds = pair(a, c.after)
+	t.Sounds, t.Made = pair(a, c.after), c.diff.size
 	t.truth = truth{choice: choice, said: c.change.Sentence(a), hint: listenFor(a, c.after, c.diff)}
 	t.truth.from, t.truth.to = c.rightPlaces(a)
 	t.truth.explained(a, c.after)

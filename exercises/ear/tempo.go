@@ -57,7 +57,7 @@ func makeTempo(m *maker) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	t := Trial{Sounds: pair(a, b), Asks: []Ask{{Kind: Choose, Question: tempo().Question, Choices: []Choice{
+	t := Trial{Sounds: pair(a, b), Made: float64(tenths) / tempoGrid, Asks: []Ask{{Kind: Choose, Question: tempo().Question, Choices: []Choice{
 		{Words: "Faster", Says: "B is faster"}, {Words: "Slower", Says: "B is slower"},
 	}}}}
 	was, now := a.Bars[0].Tempo.BPM.Float(), b.Bars[0].Tempo.BPM.Float()

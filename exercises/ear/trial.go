@@ -22,8 +22,9 @@ type Source struct {
 type Trial struct {
 	Task   Task
 	Source Source
-	Bars   [2]int // first and last bar of the source that are heard, from 1
-	D      float64
+	Bars   [2]int  // first and last bar of the source that are heard, from 1; places count from the first of them
+	D      float64 // difficulty asked for
+	Made   float64 // as it came out, in the unit of the scale: strokes come in whole and half ones; 0 where nothing changed
 	Seed   uint64
 	Sounds []Sound
 	Asks   []Ask
@@ -232,27 +233,34 @@ func pair(a, b passage.Passage) []Sound {
 // choice: slow enough to hear each stroke, fast enough to be the same music.
 var slower = meter.R(3, 5)
 
-// slowly returns sounds as they are heard again: some bars only, slower; all
-// bars where there are no others, and not slower than tempi go.
+// slowly returns sounds as they are heard again: some bars only, slower. Where
+// one of them would be slower than tempi go, all keep their tempo.
 func slowly(sounds []Sound, first, last int) []Sound {
+	factor := slower
+	for _, s := range sounds {
+		if _, ok := slowed(s.Passage, first, last, factor); !ok {
+			factor = meter.Int(1)
+		}
+	}
 	var all []Sound
 	for _, s := range sounds {
-		s.Passage, s.Strip = slow(s.Passage, first, last), slow(s.Strip, first, last)
+		s.Passage, _ = slowed(s.Passage, first, last, factor)
+		s.Strip, _ = slowed(s.Strip, first, last, factor)
 		s.CountIn, s.Click = 0, ClickNone
 		all = append(all, s)
 	}
 	return all
 }
 
-func slow(p passage.Passage, first, last int) passage.Passage {
+// slowed returns some bars of a passage at a share of their tempo; all bars
+// where it has none of these. False where that is no tempo.
+func slowed(p passage.Passage, first, last int, factor meter.Rat) (passage.Passage, bool) {
 	if some, err := p.Section(first, min(last, len(p.Bars))); err == nil {
 		p = some
 	}
-	if len(p.Bars) == 0 {
-		return p
+	out, err := p.AtTempo(p.Bars[0].Tempo.BPM.Mul(factor))
+	if err != nil {
+		return p, false
 	}
-	if slowed, err := p.AtTempo(p.Bars[0].Tempo.BPM.Mul(slower)); err == nil {
-		return slowed
-	}
-	return p
+	return out, true
 }

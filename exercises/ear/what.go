@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"stampmill/exercises/change"
+	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
 
@@ -80,7 +81,7 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 	slices.SortStableFunc(all, func(c, o candidate) int { return far(c) - far(o) })
 	taken := []candidate{right}
 	for _, c := range all {
-		if len(taken) == mostChoices-1 {
+		if len(taken) == mostChoices-1+spares {
 			break
 		}
 		twice := slices.ContainsFunc(taken, func(t candidate) bool {
@@ -90,7 +91,63 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 			taken = append(taken, c)
 		}
 	}
-	return taken[1:]
+	also := alsoTrue(a, right, taken[1:])
+	wrong := slices.DeleteFunc(taken[1:], func(c candidate) bool { return also[c.words] })
+	return wrong[:min(len(wrong), mostChoices-2)]
+}
+
+// spares are answers looked for beyond those that are offered, since a look at
+// all readings may take some away. Our choice.
+const spares = 2
+
+// alsoTrue returns the words of those candidates that, made anywhere else and
+// in any amount that players fall into, would sound as the right one does.
+func alsoTrue(a passage.Passage, right candidate, all []candidate) map[string]bool {
+	words, names := map[string]bool{}, map[string]bool{}
+	for _, c := range all {
+		words[c.words], names[c.change.Entry.Name] = false, true
+	}
+	if !sameBars(a, right.after) {
+		return words // nothing of the voices makes that
+	}
+	r := change.NewReader(a, voicesOf(a), nil, 1, len(a.Bars))
+	for _, scope := range covering(a, r, right.diff) {
+		for _, c := range r.Readings(scope) {
+			if !names[c.Entry.Name] {
+				continue
+			}
+			if said, ok := wordsOf(c); ok && !words[said] {
+				if _, offered := words[said]; offered && comesTo(a, c, right.after) {
+					words[said] = true
+				}
+			}
+		}
+	}
+	return words
+}
+
+// covering returns the scopes that hold all that differs.
+func covering(a passage.Passage, r *change.Reader, d difference) []change.Scope {
+	sets := slices.DeleteFunc(r.Together(), func(set []passage.Voice) bool {
+		return !slices.ContainsFunc(d.voices(), func(v passage.Voice) bool { return slices.Contains(set, v) })
+	})
+	return slices.DeleteFunc(r.Scopes(append(sets, nil)), func(s change.Scope) bool {
+		spans := s.Span(a)
+		return slices.ContainsFunc(d.all(), func(e event) bool {
+			return !slices.ContainsFunc(spans, func(span [2]meter.Rat) bool {
+				return !e.place.Less(span[0]) && !span[1].Less(e.place)
+			})
+		})
+	})
+}
+
+// comesTo reports whether a change of a sounds as a passage does.
+func comesTo(a passage.Passage, c change.Change, p passage.Passage) bool {
+	if sketch, ok := c.Sketch(a); !ok || !strikesAs(sketch, p) {
+		return false
+	}
+	after, err := c.Apply(a)
+	return err == nil && Alike(after, p)
 }
 
 // form reports whether a change is one of bars or tempi. These are told from
@@ -106,11 +163,7 @@ func rivals(a passage.Passage, c, right candidate) bool {
 		return false
 	}
 	for _, args := range elsewhere(a, c.change.Args, right) {
-		moved := change.Change{Entry: c.change.Entry, Args: args}
-		if sketch, ok := moved.Sketch(a); !ok || !strikesAs(sketch, right.after) {
-			continue
-		}
-		if after, err := moved.Apply(a); err == nil && Alike(after, right.after) {
+		if comesTo(a, change.Change{Entry: c.change.Entry, Args: args}, right.after) {
 			return true
 		}
 	}

@@ -60,7 +60,7 @@ const nothingChanged = "Nothing changed"
 
 // wordsOf returns what a change is called in a choice; false where it is not
 // asked for. A change that the table lacks is called by its name.
-func wordsOf(_ passage.Passage, c change.Change) (string, bool) {
+func wordsOf(c change.Change) (string, bool) {
 	who := capital(voiceWords(c.Args.Voices))
 	words, ok := choiceWords[c.Entry.Name]
 	if !ok {
