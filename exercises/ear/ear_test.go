@@ -146,12 +146,15 @@ func TestEverySourceGivesASoundTrialOrAReason(t *testing.T) {
 				t.Errorf("%s of %s %q at %g, seed %d: %v", task.Name, s.Climb, s.Title, d, seed, err)
 			}
 		}
-		hard := difficulties(task.Scale)
-		for i, s := range sources() {
+		hard, steps := difficulties(task.Scale), sources()
+		if task.Name == "same" || task.Name == "where" {
+			steps = some(3) // they draw from the pool that "what" does
+		}
+		for i, s := range steps {
 			try(s, hard[i%len(hard)], i)
 		}
-		if made < len(sources())/2 {
-			t.Errorf("%s: only %d steps of %d can be asked about", task.Name, made, len(sources()))
+		if made < len(steps)/2 {
+			t.Errorf("%s: only %d steps of %d can be asked about", task.Name, made, len(steps))
 		}
 		for name, p := range hostile(t) {
 			for i, d := range []float64{task.Scale.Low, task.Scale.High} {
@@ -278,7 +281,7 @@ func TestNextPassesOverWhatDoesNotFit(t *testing.T) {
 func TestNextNeverRepeats(t *testing.T) {
 	for _, task := range Tasks() {
 		var last Trial
-		for seed := range uint64(20) {
+		for seed := range uint64(12) {
 			trial, err := Next(task, sources()[3:4], task.Scale.High, seed, last)
 			if err != nil {
 				t.Fatalf("%s: %v", task.Name, err)
@@ -329,7 +332,7 @@ func compareMoments(a, b passage.Passage) float64 {
 // difference is as asked where the scale is continuous.
 func TestHarderIsNeverGreater(t *testing.T) {
 	for _, task := range Tasks() {
-		for i, s := range some(9) {
+		for i, s := range some(19) {
 			before := math.Inf(1)
 			for _, d := range difficulties(task.Scale) {
 				trial, err := task.Trial(s, d, uint64(i))
@@ -353,7 +356,7 @@ func TestHarderIsNeverGreater(t *testing.T) {
 // what B is, and no other words are true of B wherever they are made.
 func TestNeverAmbiguous(t *testing.T) {
 	what, made := what(), 0
-	for i, s := range some(4) {
+	for i, s := range some(5) {
 		for j, d := range difficulties(what.Scale) {
 			if (i+j)%2 == 1 {
 				continue
@@ -582,7 +585,7 @@ func TestNeitherAnswerIsLikelier(t *testing.T) {
 			continue
 		}
 		yes, n := 0, 0
-		for seed := range uint64(100) {
+		for seed := range uint64(64) {
 			if trial, err := task.Trial(sources()[9], task.Scale.High, seed); err == nil {
 				n++
 				if trial.Yes() {
@@ -590,7 +593,7 @@ func TestNeitherAnswerIsLikelier(t *testing.T) {
 				}
 			}
 		}
-		// 3 standard deviations of 100 even chances
+		// 3 standard deviations of as many even chances
 		if n == 0 || math.Abs(float64(yes)-float64(n)/2) > 1.5*math.Sqrt(float64(n)) {
 			t.Errorf("%s: yes is right in %d of %d", task.Name, yes, n)
 		}
