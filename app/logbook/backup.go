@@ -136,17 +136,17 @@ func (r *backupReader) fault(err error) error {
 }
 
 func (r *backupReader) step() (string, []byte, error) {
-	for !r.inside {
+	for !r.inside || !r.json.More() {
+		if r.inside {
+			r.inside = false
+			if err := r.expect('}'); err != nil {
+				return "", nil, err
+			}
+			continue
+		}
 		if done, err := r.top(); done || err != nil {
 			return "", nil, err
 		}
-	}
-	if !r.json.More() {
-		r.inside = false
-		if err := r.expect('}'); err != nil {
-			return "", nil, err
-		}
-		return r.step()
 	}
 	name, err := r.key()
 	if err != nil {

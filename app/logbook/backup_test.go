@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"maps"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
@@ -141,6 +142,26 @@ func TestOneNameTwoTakes(t *testing.T) {
 	}
 	if string(b.archive.Kept[name]) == string(a.archive.Kept[name]) {
 		t.Error("what was there was written over")
+	}
+}
+
+// A file put together by hand may hold a take twice: it comes in once.
+func TestATakeTwiceInOneBackup(t *testing.T) {
+	take := play(t, 0).records()[0]
+	file := appendBackup(appendBackup(backupHead(noon), true, take.Name, take.Value), false, take.Name, take.Value)
+	d := device(t, map[string]string{})
+	if r, err := restore(t, d, string(file)+backupEnd); err != nil || r.Takes != 1 || r.Here != 1 || len(d.last.Entries) != 1 {
+		t.Errorf("%d takes in the book, %+v, %v", len(d.last.Entries), r, err)
+	}
+}
+
+// However often a file begins its records anew, reading it takes no more room.
+func TestRecordsBegunOftenInABackup(t *testing.T) {
+	const n = 200_000
+	defer debug.SetMaxStack(debug.SetMaxStack(1 << 20)) // bytes
+	d := device(t, map[string]string{})
+	if r, err := restore(t, d, `{"stampmill_backup":2`+strings.Repeat(`,"records":{}`, n)+"}"); err != nil || r.Takes+r.Others+r.Broken > 0 {
+		t.Errorf("%+v, %v", r, err)
 	}
 }
 

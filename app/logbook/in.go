@@ -238,6 +238,7 @@ func (in *incoming) store(then func()) {
 				came++
 			}
 			records = append(records, m.records...)
+			there[first.Name] = true // should the file hold it twice
 		}
 		in.book.device.Archive.Put(records, func(err error) {
 			in.failed = err

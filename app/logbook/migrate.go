@@ -145,7 +145,7 @@ func (b *Book) apart(moving []moved, done func(there map[string]bool, err error)
 	b.device.Archive.Get(names, func(found []port.Record, err error) {
 		held, there := map[string][]byte{}, map[string]bool{}
 		for _, r := range found {
-			held[r.Name] = r.Value
+			held[r.Name], there[r.Name] = r.Value, true
 		}
 		for i := range moving {
 			first := &moving[i].records[0]
@@ -156,7 +156,7 @@ func (b *Book) apart(moving []moved, done func(there map[string]bool, err error)
 					continue
 				}
 				if taken {
-					there[first.Name], first.Value = true, value // as it stands there
+					first.Value = value // as it stands there
 				}
 				held[first.Name] = first.Value
 				break
