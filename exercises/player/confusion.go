@@ -52,6 +52,10 @@ const (
 	defaultClean  = 8
 )
 
+// trialDelayMS is the delay of the input, which is known: where it is not, a
+// part that comes late as a whole may as well be the device's. Our choice.
+const trialDelayMS = 20
+
 func (o Trials) withDefaults() Trials {
 	if len(o.SpreadsMS) == 0 {
 		o.SpreadsMS = defaultSpreadsMS
@@ -129,7 +133,7 @@ func (o Trials) step(ctx context.Context, j job, rng *rand.Rand) []Trial {
 	p := j.climb.Steps[j.n].Passage
 	take := grade.Take{
 		Exercise: j.climb.Title, Step: j.n + 1, Tempo: p.Bars[0].Tempo.BPM.Float(),
-		Passes: o.Passes, Part: o.Part, Input: "simulated",
+		Passes: o.Passes, Part: o.Part, Input: "simulated", LatencyMS: trialDelayMS,
 	}
 	truths, err := Truths(j.climb.Steps, j.n, take, o.OneKey, o.Each, rng)
 	if err != nil {
@@ -158,7 +162,7 @@ func (o Trials) step(ctx context.Context, j job, rng *rand.Rand) []Trial {
 func (t task) trial(truth Truth, spreadMS float64, rng *rand.Rand) Trial {
 	trial := Trial{Step: t.n + 1, Kind: truth.Kind, Text: truth.Text, SpreadMS: spreadMS, Right: truth.Kind == Clean}
 	take := t.take
-	take.Taps = Simulate(truth.Played, Options{SpreadMS: spreadMS, OneKey: t.one}, rng)
+	take.Taps = Simulate(truth.Played, Options{SpreadMS: spreadMS, OneKey: t.one, LatencyMS: trialDelayMS}, rng)
 	v, err := grade.Grade(t.steps[t.n].Passage, take, grade.Options{Steps: t.steps, Step: t.n + 1})
 	if err != nil || v.Misreading == nil {
 		return trial

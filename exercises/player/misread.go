@@ -94,6 +94,7 @@ func parseSlip(p passage.Passage, doubled bool, text string) (Slip, error) {
 	length, rest, _ := strings.Cut(text, " at ")
 	where, pass, some := strings.Cut(rest, " in ")
 	s := Slip{Doubled: doubled}
+	pass, s.Again = strings.CutSuffix(pass, comeAgain)
 	if some && pass != everyPass {
 		n, err := strconv.Atoi(strings.TrimPrefix(pass, "pass "))
 		if err != nil || n < 1 {

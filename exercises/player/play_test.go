@@ -241,7 +241,7 @@ func TestMisread(t *testing.T) {
 	if p, _, err := player.Misread(climb.Steps, 5, "half-time kick"); err != nil || passage.Same(p, climb.Steps[5].Passage) {
 		t.Errorf("half-time kick: %v", err)
 	}
-	for _, text := range []string{"lose 1/4 at 1.3 in pass 2", "double 1/8 at 2.1+1/8 in every pass"} {
+	for _, text := range []string{"lose 1/4 at 1.3 in pass 2", "double 1/8 at 2.1+1/8 in every pass", "lose 1/4 at 1.2 in every pass and come in again"} {
 		_, slips, err := player.Misread(climb.Steps, 5, text)
 		if err != nil || len(slips) != 1 || slips[0].String(climb.Steps[5].Passage) != text {
 			t.Errorf("%s: %v %v", text, slips, err)

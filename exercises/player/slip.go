@@ -18,9 +18,13 @@ type Slip struct {
 	For     meter.Rat // quarter notes, above 0
 	Doubled bool      // played twice; else lost
 	Pass    int       // in which pass, from 1; 0: in each
+	Again   bool      // the next pass begins where it is written all the same
 }
 
-const everyPass = "every pass"
+const (
+	everyPass = "every pass"
+	comeAgain = " and come in again"
+)
 
 // String says what happens and where, such as "lose 1/4 at 2.3 in pass 2".
 func (s Slip) String(p passage.Passage) string {
@@ -30,6 +34,9 @@ func (s Slip) String(p passage.Passage) string {
 	}
 	if s.Pass > 0 {
 		when = fmt.Sprintf("pass %d", s.Pass)
+	}
+	if s.Again {
+		when += comeAgain
 	}
 	return fmt.Sprintf("%s %s at %s in %s", word, meter.FormatLength(s.For), p.Place(s.From), when)
 }
@@ -52,6 +59,9 @@ func (s Slip) Of(e grade.Expected, p passage.Passage, bpm float64) grade.Expecte
 		slips := s.Pass == 0 || s.Pass == pass
 		for i, pos := range e.Positions {
 			at := start + pos.Seconds
+			if s.Again && slips && pos.Seconds >= to-slack && at+length >= start+e.PassSeconds-slack {
+				continue // the next pass has begun
+			}
 			inside := slips && pos.Seconds >= from-slack && pos.Seconds < to-slack
 			if slips && (pos.Seconds >= to-slack || inside && s.Doubled) {
 				e.Onsets = append(e.Onsets, grade.Onset{Position: i, Pass: min(pass, last), Seconds: at + length})
@@ -61,7 +71,7 @@ func (s Slip) Of(e grade.Expected, p passage.Passage, bpm float64) grade.Expecte
 			}
 		}
 		start += e.PassSeconds
-		if slips {
+		if slips && !s.Again {
 			start += length
 		}
 		if start < slack && pass > 1 {
