@@ -362,6 +362,8 @@ func TestGradeMisreadings(t *testing.T) {
 		{"its triplet straightened", with(11, 3.5, 3.625, 3.875), 12, []string{"even kick at 2.4", "even kick at 2", "even kick"}},
 		{"half-time", []float64{0, .5, 1.25, 2, 2.5, 3.5}, 12, []string{"half-time kick", "half-time all"}}, // of a kick alone the same
 		{"the step before", []float64{0, .5, 1, 1.5, 2, 2.5, 3, 3.5}, 12, []string{"step 1", "thin kick to 1/4"}},
+		{"all an eighth late, round and round", []float64{1. / 12, .25, .5, .875, 1.25, 1.5, 2, 2.25, 2.5, 2.875, 3.25, 3.5, 3.75, 3.75 + .5/3}, 12,
+			[]string{"rotate kick by 1/8"}},
 	} {
 		v := gradeKicks(t, 2, 6, noisy(passes(tt.pass, 6), tt.spread, &s))
 		m, ok := v["misreading"].(map[string]any)

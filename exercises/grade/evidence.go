@@ -54,7 +54,7 @@ func newEvidence(g *grader) *evidence {
 // player stopped, a stroke is not expected any more. Our choice.
 const tapSlack = 0.060 // seconds
 
-// The model's constants. Our choice, but for the odds, which are the issue's.
+// The model's constants. Our choice.
 const (
 	missChance   = 0.02  // that a stroke is left out, before anything is known
 	missStrokes  = 40.0  // strokes that this counts as
@@ -69,6 +69,7 @@ const (
 	leanUnknown  = 0.002 // chance that a measured delay is wrong
 	leanUnmeas   = 0.50  // chance that a delay which was not measured matters
 	leanFar      = 0.300 // seconds that a delay may be
+	leanWrong    = 0.100 // seconds that a measured one may be wrong, either way, or that anybody may be early
 	rateSpread   = 0.010 // of the tempo
 	searchSpread = 0.018 // seconds, with which readings are sifted
 )
@@ -79,16 +80,17 @@ func (ev *evidence) strayRate() float64 {
 }
 
 // leanPrior returns the logarithm of the density (per second) of a lean before
-// anything is known: normal where the delay was measured, and where it was not
-// perhaps anything that devices add.
+// anything is known: normal where the delay was measured, or nearly so, and where
+// it was not perhaps anything that devices add.
 func (ev *evidence) leanPrior(lean float64) float64 {
 	far := 0.0
 	chance := leanUnmeas
+	most := leanFar
 	if ev.measure {
-		chance = leanUnknown
+		chance, most = leanUnknown, leanWrong
 	}
-	if lean > -leanFar/3 && lean < leanFar {
-		far = 1 / (leanFar + leanFar/3)
+	if lean > -leanWrong && lean < most {
+		far = 1 / (most + leanWrong)
 	}
 	return math.Log((1-chance)*normal(lean, leanSpread) + chance*far + 1e-9)
 }
