@@ -2,6 +2,7 @@ package ear
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"stampmill/exercises/meter"
@@ -21,11 +22,14 @@ func snippets(a passage.Passage, c candidate) (from, to *passage.Passage) {
 	if !sameBars(a, c.after) {
 		return nil, nil
 	}
-	place := beatOf(a, c.diff.first().place)
-	voices := c.diff.voices()
-	if len(voices) > snippetVoices {
-		voices = voices[:snippetVoices]
+	first := c.diff.first()
+	place, voices := beatOf(a, first.place), []passage.Voice{first.voice}
+	for _, v := range c.diff.voices() {
+		if v != first.voice && len(voices) < snippetVoices {
+			voices = append(voices, v)
+		}
 	}
+	slices.Sort(voices)
 	from, to = snippet(a, place, voices), snippet(c.after, place, voices)
 	if from == nil || to == nil {
 		return nil, nil
