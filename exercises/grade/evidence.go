@@ -9,7 +9,6 @@ import (
 // lane, and what is known of the whole.
 type evidence struct {
 	taps    [32][]float64 // seconds in order, delay taken off, by lane
-	strays  float64       // taps that no lane can explain
 	lanes   float64       // lanes with taps or strokes
 	end     float64       // seconds at which the take was over
 	pass    float64       // seconds from one pass to the next, as written

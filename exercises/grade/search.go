@@ -93,7 +93,6 @@ type laneStrokes struct {
 // quickClock turns places into seconds of a pass, to within rounding.
 type quickClock struct {
 	at, seconds, slope []float64
-	from               float64
 }
 
 func quickly(c clock) quickClock {
