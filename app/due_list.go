@@ -20,7 +20,7 @@ func planTakes(book []logbook.Entry) []agenda.Take {
 	takes := make([]agenda.Take, 0, len(book))
 	for i := range book {
 		e := &book[i]
-		if _, ok := trial(*e); !ok || e.Title == "" {
+		if _, ok := e.Trial(); !ok || e.Title == "" {
 			continue
 		}
 		takes = append(takes, agenda.Take{

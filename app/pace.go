@@ -5,7 +5,6 @@ import (
 	"math"
 	"strconv"
 
-	"stampmill/app/logbook"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 	"stampmill/exercises/staircase"
@@ -13,14 +12,6 @@ import (
 
 // The tempo that follows the player: a staircase over the takes of one step and
 // part. Nothing of it is stored; the book of takes is folded anew.
-
-// trial reports whether a take says something of the tempo of its step, and
-// whether it was passed there. Takes of some bars, and takes that ended before
-// the spread could be told though nothing was missed, say nothing.
-func trial(e logbook.Entry) (staircase.Trial, bool) {
-	few := !e.Spread.OK && e.Matched == e.Expected && e.Extra == 0
-	return staircase.Trial{Level: e.Tempo, Passed: e.Passed}, e.Whole && e.Unread == "" && !few
-}
 
 // pace returns the tempo of the step and part that are chosen.
 func (s State) pace() staircase.Pace { return s.paceOf(s.step()) }
@@ -33,7 +24,7 @@ func (s State) paceOf(st passage.Step) staircase.Pace {
 		if e.Title != st.Title || e.Exercise != name || e.Part != part {
 			continue
 		}
-		if t, ok := trial(e); ok {
+		if t, ok := e.Trial(); ok {
 			trials = append(trials, t)
 		}
 	}
@@ -56,7 +47,7 @@ func (s State) owned() map[string]int {
 		if !e.Passed || e.Exercise != s.entry().Name || e.Part != parts[e.Title] {
 			continue
 		}
-		if t, ok := trial(e); ok {
+		if t, ok := e.Trial(); ok {
 			bpm := int(math.Round(t.Level))
 			if passes[at{e.Title, bpm}]++; passes[at{e.Title, bpm}] >= 2 {
 				owned[e.Title] = max(owned[e.Title], bpm)

@@ -334,7 +334,7 @@ func TestHits(t *testing.T) {
 	d := device(t, map[string]string{})
 	text, _ := library("headframe")
 	r := played(t, "headframe", 1, player.Options{LeanMS: -8}, passage.Kick)
-	r.Text = Hash(text)
+	r.Text, r.Title = Hash(text), "=Stamp" // as a formula begins
 	r.Take.Taps = slices.Delete(r.Take.Taps, 3, 4)
 	r.Take.Taps[0].Strength = grade.Some(0.75)
 	r.Take.Taps = append(r.Take.Taps, grade.Tap{Voice: passage.Kick, Seconds: 9.3})
@@ -361,7 +361,7 @@ func TestHits(t *testing.T) {
 			t.Errorf("row %d: %q, want %q", n, got, want)
 		}
 	}
-	if got := strings.Join(rows[1][1:9], " "); got != "2026-03-02T12:00:00Z headframe 1 Stamp 100 keyboard 0 true" {
+	if got := strings.Join(rows[1][1:9], " "); got != "2026-03-02T12:00:00Z headframe 1 '=Stamp 100 keyboard 0 true" {
 		t.Errorf("row 1 begins %q", got)
 	}
 	extra := slices.ContainsFunc(rows, func(row []string) bool { return row[13] == "extra" && row[9] == "2" })

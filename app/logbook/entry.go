@@ -8,6 +8,7 @@ import (
 	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
+	"stampmill/exercises/staircase"
 )
 
 // An Entry is what charts, plan and staircase need of one take. It is computed
@@ -56,6 +57,14 @@ type Place struct {
 	Voices       string    // joined by "+"
 	MeanMS       float64   // early negative, to 0.01 ms; 0 where there are no hits
 	Hits, Missed int
+}
+
+// Trial returns what a take says of the tempo of its step; false where it says
+// nothing: takes of some bars, and takes that ended before the spread could be
+// told though nothing was missed.
+func (e *Entry) Trial() (staircase.Trial, bool) {
+	few := !e.Spread.OK && e.Matched == e.Expected && e.Extra == 0
+	return staircase.Trial{Level: e.Tempo, Passed: e.Passed}, e.Whole && e.Unread == "" && !few
 }
 
 // All is the part of every voice on one key.

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"stampmill/app/port"
+	"stampmill/app/table"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 )
@@ -62,10 +63,10 @@ func (x shelfOfTexts) hits(stored port.Record) [][]string {
 	if err != nil {
 		return nil
 	}
-	head := []string{
+	head := table.Row([]string{
 		strings.TrimPrefix(stored.Name, TakePrefix), r.At.Format(time.RFC3339), r.Take.Exercise, strconv.Itoa(r.Take.Step), r.Title,
 		decimal(r.Take.Tempo), r.Take.Input, decimal(r.Take.LatencyMS), strconv.FormatBool(r.Known),
-	}
+	})
 	var lines []hitLine
 	for _, p := range v.Positions {
 		lines = append(lines, linesOf(p, r.Take)...)

@@ -100,6 +100,18 @@ func TestTheStepReached(t *testing.T) {
 	}
 }
 
+// A take that ended before the spread could be told says nothing of the tempo,
+// here as on Practise: the next one is not slower for it.
+func TestATakeThatSaysNothingOfTheTempo(t *testing.T) {
+	short := failed(played("Stamp", 1, 90))
+	short.Spread = grade.Optional{}
+	takes := []logbook.Entry{played("Stamp", 3, 90), played("Stamp", 2, 90)}
+	without, with := ask(takes...).Tempi[0], ask(append(takes, short)...).Tempi[0]
+	if with.Next != without.Next || with.Owned != 90 {
+		t.Errorf("next at %v, want %v; %v owned", with.Next, without.Next, with.Owned)
+	}
+}
+
 // Takes before the span are left out, but the tempo owned then is known.
 func TestTheChartBeginsWithWhatWasOwnedBefore(t *testing.T) {
 	got := ask(played("Stamp", 200, 80), played("Stamp", 199, 80), played("Stamp", 198, 90), played("Stamp", 1, 70)).Tempi[0]

@@ -136,11 +136,11 @@ func (t *tempi) begin(e *logbook.Entry, c Chosen) *run {
 
 func (n *run) take(e *logbook.Entry, at time.Time, shown bool) {
 	n.Played++
-	if e.Whole {
-		n.trials = append(n.trials, staircase.Trial{Level: e.Tempo, Passed: e.Passed})
-	}
-	if e.Passed && e.Whole {
-		n.pass(math.Round(e.Tempo), at)
+	if trial, ok := e.Trial(); ok {
+		n.trials = append(n.trials, trial)
+		if e.Passed {
+			n.pass(math.Round(e.Tempo), at)
+		}
 	}
 	if shown {
 		n.Last++

@@ -59,7 +59,8 @@ func TestWhy(t *testing.T) {
 		{[]Take{took(floor, 3, true, 96), took(floor, 3, true, 96)}, "You own 96, last passed 3 days ago. It comes back to see whether it held."},
 		{[]Take{took(floor, 4, true, 96), took(floor, 4, true, 96), took(floor, 1, false, 96)}, "You own 96, but it was not passed yesterday. It comes back to be made sure of."},
 		{[]Take{took(floor, 40, true, 96), took(floor, 39, true, 96), took(floor, 29, false, 100)}, "You own 96; more was tried 29 days ago. It comes back to see whether 96 holds."},
-		{[]Take{took(floor, 3, true, 96)}, "Passed once, last played 3 days ago. A second pass makes the tempo yours."},
+		{[]Take{took(floor, 3, true, 96)}, "Passed once, at 96, last played 3 days ago. A second pass at 96 makes it yours."},
+		{[]Take{took(floor, 40, true, 90), took(floor, 39, true, 96)}, "Passed at 2 tempi, once each, last played 39 days ago. A second pass at one of them makes it yours."},
 		{[]Take{took(floor, 2, false, 96)}, "Not passed yet, last played 2 days ago."},
 		{[]Take{took(floor, 2, true, 96)}, "What you work on: the goal is 104, and no tempo is owned yet. Last played 2 days ago."}, // due tomorrow
 		{[]Take{took(floor, 1, true, 96), took(floor, 1, true, 96)}, "What you work on: you own 96, the goal is 104. Last played yesterday."},

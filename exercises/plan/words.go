@@ -7,11 +7,14 @@ import "fmt"
 func why(done []Done, ago int) string {
 	last := done[len(done)-1]
 	when := daysAgo(ago)
+	passed := passedTempi(done)
 	switch {
-	case last.Owned == 0 && !anyPassed(done):
+	case last.Owned == 0 && len(passed) == 0:
 		return fmt.Sprintf("Not passed yet, last played %s.", when)
+	case last.Owned == 0 && len(passed) == 1:
+		return fmt.Sprintf("Passed once, at %.0f, last played %s. A second pass at %.0f makes it yours.", passed[0], when, passed[0])
 	case last.Owned == 0:
-		return fmt.Sprintf("Passed once, last played %s. A second pass makes the tempo yours.", when)
+		return fmt.Sprintf("Passed at %d tempi, once each, last played %s. A second pass at one of them makes it yours.", len(passed), when)
 	case last.Rating == Again:
 		return fmt.Sprintf("You own %.0f, but it was not passed %s. It comes back to be made sure of.", last.Owned, when)
 	case !last.Passed:
@@ -29,13 +32,15 @@ func workedOn(done []Done, ago int) string {
 	return fmt.Sprintf("What you work on: the goal is %.0f, and no tempo is owned yet. Last played %s.", last.Goal, daysAgo(ago))
 }
 
-func anyPassed(done []Done) bool {
+// passedTempi are the tempi of the takes that were passed.
+func passedTempi(done []Done) []float64 {
+	var tempi []float64
 	for _, d := range done {
 		if d.Passed {
-			return true
+			tempi = append(tempi, d.Tempo)
 		}
 	}
-	return false
+	return tempi
 }
 
 func daysAgo(n int) string {
