@@ -52,7 +52,7 @@ func (p places) where(at meter.Rat) string {
 		}
 	}
 	if part := into.Div(length); part.Valid() && part.Den() <= mostSplit {
-		return "on the " + ordinal(part.Num()+1) + " of " + strconv.FormatInt(part.Den(), 10) + " in beat " + of
+		return "on the " + passage.Ordinal(part.Num()+1) + " of " + strconv.FormatInt(part.Den(), 10) + " in beat " + of
 	}
 	return "after " + of
 }
@@ -75,21 +75,5 @@ func nth(words []passage.Count, i int) string {
 	if times == 1 && (word == "e" || word == "&" || word == "a") {
 		return "on the " + word + " of "
 	}
-	return "on the " + ordinal(int64(i+1)) + " of " + strconv.Itoa(len(words)) + " in beat "
-}
-
-// ordinal writes "1st", "2nd", "3rd", "4th".
-func ordinal(n int64) string {
-	ending := "th"
-	if n/10%10 != 1 {
-		switch n % 10 {
-		case 1:
-			ending = "st"
-		case 2:
-			ending = "nd"
-		case 3:
-			ending = "rd"
-		}
-	}
-	return strconv.FormatInt(n, 10) + ending
+	return "on the " + passage.Ordinal(int64(i+1)) + " of " + strconv.Itoa(len(words)) + " in beat "
 }

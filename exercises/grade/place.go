@@ -26,23 +26,7 @@ func (p into) word() string {
 	if k == 0 {
 		return "on the beat"
 	}
-	return fmt.Sprintf("%s of %d", ordinal(k+1), n)
-}
-
-// ordinal returns "1st", "2nd", "3rd", "4th", ...
-func ordinal(n int64) string {
-	ending := "th"
-	if n/10%10 != 1 {
-		switch n % 10 {
-		case 1:
-			ending = "st"
-		case 2:
-			ending = "nd"
-		case 3:
-			ending = "rd"
-		}
-	}
-	return fmt.Sprint(n) + ending
+	return fmt.Sprintf("%s of %d", passage.Ordinal(k+1), n)
 }
 
 // places returns the places in the beat that have strokes, by length of the

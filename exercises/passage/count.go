@@ -170,3 +170,19 @@ func say(dst []Count, g Group, beat int, words []string) []Count {
 	}
 	return dst
 }
+
+// Ordinal returns "1st", "2nd", "3rd", "4th" and so on, for places in a beat.
+func Ordinal(n int64) string {
+	ending := "th"
+	if n/10%10 != 1 {
+		switch n % 10 {
+		case 1:
+			ending = "st"
+		case 2:
+			ending = "nd"
+		case 3:
+			ending = "rd"
+		}
+	}
+	return strconv.FormatInt(n, 10) + ending
+}
