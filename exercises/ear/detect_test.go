@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"stampmill/exercises/grade"
 )
 
 // Yes/no: d' = z(H)-z(F), c = -(z(H)+z(F))/2 (derived).
@@ -165,10 +167,14 @@ func TestIntervalsOfDPrime(t *testing.T) {
 			}
 		}
 		for _, m := range []int{2, 4, 8} {
+			var figures []grade.Figure // by right answers
+			for k := range n + 1 {
+				figures = append(figures, Chosen(m, k, n))
+			}
 			for _, d := range []float64{0, 1, 2} {
 				p, covered := Correct(m, d), 0.0
-				for k := range n + 1 {
-					if got := Chosen(m, k, n); got.Low <= d && d <= got.High {
+				for k, f := range figures {
+					if f.Low <= d && d <= f.High {
 						covered += binomial(k, n, p)
 					}
 				}

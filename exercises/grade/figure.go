@@ -105,3 +105,11 @@ func chiSquare(p, free float64) float64 {
 	r := 1 - c + z*math.Sqrt(c)
 	return free * max(r*r*r, 1e-9)
 }
+
+// Mean returns the mean of at least three values in order of time, in their
+// own unit. The interval holds also where values follow from each other.
+func Mean(values []float64) Figure {
+	f := leaning(values)
+	f.Value, f.Low, f.High = f.Value/1000, f.Low/1000, f.High/1000
+	return f
+}
