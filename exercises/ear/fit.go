@@ -29,7 +29,7 @@ func heaps(s Scale, tried []Tried) []heap {
 	var all []heap
 	at := map[heap]int{}
 	for _, x := range tried {
-		h := heap{cell: s.cell(x.D), chance: x.Chance}
+		h := heap{cell: s.cell(x.heard(s)), chance: x.Chance}
 		i, ok := at[h]
 		if !ok {
 			i = len(all)

@@ -99,6 +99,67 @@ func TestThresholdsOfListeners(t *testing.T) {
 	}
 }
 
+// Real trials: a listener with a known threshold hears the passages of the
+// library, answers rightly or wrongly, and the estimate finds the threshold
+// within an octave; it is far from where the staircase began.
+func TestThresholdOfRealTrials(t *testing.T) {
+	if testing.Short() {
+		t.Skip("sixty trials of each task: run without -short")
+	}
+	for i, task := range Tasks() {
+		t.Run(task.Name, func(t *testing.T) {
+			s := task.Scale
+			who := player.Listener{Half: s.Level(s.Low) + .4*(s.Level(s.High)-s.Level(s.Low)), Width: .3, Rising: !s.Falling}
+			rng := rand.New(rand.NewPCG(uint64(i), 3))
+			var all []Tried
+			var last Trial
+			chance := 0.0
+			const trials = 60
+			for range trials {
+				trial, err := Next(task, some(9), s.Of(task.After(all).Level), rng.Uint64(), last)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if k := trial.Asks[0].Kind; k != Choose && k != Place {
+					t.Skip("what is written or tapped is answered wrongly in the test of its task")
+				}
+				x := trial.Tried(Result{})
+				x.Right = who.Answers(s.Level(x.heard(s)), x.Chance, rng)
+				answer := trial.Right()
+				if !x.Right {
+					answer = wrong(trial)
+				}
+				result, err := trial.Mark(answer)
+				if err != nil || result.Right != x.Right {
+					t.Fatalf("marked %v, want %v (%v)", result.Right, x.Right, err)
+				}
+				all, last, chance = append(all, trial.Tried(result)), trial, chance+x.Chance/trials
+			}
+			e := Threshold(task, all)
+			truth := who.Threshold(e.Rate, chance)
+			if off := s.Level(e.D) - truth; !e.OK || math.Abs(off) > 1 || e.DPrime.OK != task.Yes {
+				t.Errorf("%s, off by %.2f levels; %+v", e.Says(s), off, e)
+			}
+		})
+	}
+}
+
+// wrong returns an answer whose first ask is wrong.
+func wrong(t Trial) Answer {
+	a := t.Right()
+	switch ask := t.Asks[0]; ask.Kind {
+	case Choose:
+		a.Choice = append([]int{(a.Choice[0] + 1) % len(ask.Choices)}, a.Choice[1:]...)
+	case Place:
+		for _, a.Place = range ask.Places {
+			if r, err := t.Mark(a); err == nil && !r.Right {
+				break
+			}
+		}
+	}
+	return a
+}
+
 // The curve at its threshold is right at the rate, for the chance it is
 // stated for; far off it guesses, or all but lapses.
 func TestCurve(t *testing.T) {
@@ -181,7 +242,7 @@ func TestAnyTried(t *testing.T) {
 		numbers := rapid.OneOf(onScale, onScale, rapid.Float64(), rapid.SampledFrom([]float64{math.NaN(), math.Inf(1), 0, task.Scale.Low, task.Scale.High}))
 		chances := rapid.OneOf(rapid.Float64Range(0, .6), rapid.SampledFrom([]float64{0, .125, .5, 1, math.NaN(), math.Nextafter(1, 0)}))
 		tried := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Tried {
-			return Tried{numbers.Draw(t, "d"), chances.Draw(t, "chance"), rapid.Bool().Draw(t, "yes"), rapid.Bool().Draw(t, "right")}
+			return Tried{numbers.Draw(t, "d"), numbers.Draw(t, "made"), chances.Draw(t, "chance"), rapid.Bool().Draw(t, "yes"), rapid.Bool().Draw(t, "right")}
 		}), rapid.SampledFrom([]int{0, 60}).Draw(t, "least"), 120).Draw(t, "tried")
 		e := Threshold(task, tried)
 		if e.OK == (e.Why != "") || e.N > len(tried) {
