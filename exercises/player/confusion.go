@@ -39,6 +39,7 @@ type Trials struct {
 	SpreadsMS []float64       // 5, 10, 15, 25
 	Passes    int             // 4
 	Each      int             // texts of each entry in each step: 1
+	Most      int             // truths of each step, chosen by the seed: all
 	Takes     int             // of each truth at each spread: 1
 	CleanEach int             // clean takes of each step at each spread: 8
 	Seed      uint64
@@ -140,6 +141,10 @@ func (o Trials) step(ctx context.Context, j job, rng *rand.Rand) []Trial {
 		return nil // a step in which the part has no strokes
 	}
 	asked, _ := grade.Expect(p, take, o.OneKey)
+	if o.Most > 0 && len(truths) > o.Most {
+		rng.Shuffle(len(truths), func(i, j int) { truths[i], truths[j] = truths[j], truths[i] })
+		truths = truths[:o.Most]
+	}
 	truths = append(truths, slices.Repeat([]Truth{{Kind: Clean, Played: asked}}, o.CleanEach)...)
 	t := task{j.climb.Steps, j.n, take, o.OneKey, asked}
 	var all []Trial
