@@ -127,7 +127,7 @@ const (
 
 // searchBudget is the work that a search spends at most: readings tried. Our
 // choice; see the benchmark.
-const searchBudget = 60_000
+const searchBudget = 40_000
 
 // NewSearch begins to look for the misreading of a take of the passage p. The
 // arguments and errors are those of [Grade].
@@ -305,11 +305,7 @@ const leastForm = 10.0
 func (s *Search) bound(lanes []int, spans [][2]int) float64 {
 	most := math.Inf(-1)
 	for _, t := range s.tense {
-		sum := t.log - s.base
-		for _, k := range lanes {
-			sum += t.bound(k, spans)
-		}
-		most = max(most, sum)
+		most = max(most, t.log-s.base+t.bound(lanes, spans))
 	}
 	return most
 }
@@ -510,7 +506,7 @@ const leastTension = 1.5
 
 // tenseIn reports whether a lane is worth a try in the scope at work.
 func (s *Search) tenseIn(lane int) bool {
-	return slices.ContainsFunc(s.tense, func(t *tension) bool { return t.bound(lane, s.scope.spans) >= leastTension })
+	return slices.ContainsFunc(s.tense, func(t *tension) bool { return t.bound([]int{lane}, s.scope.spans) >= leastTension })
 }
 
 // tryEach sifts one reading of each voice that it names, and of the voices that

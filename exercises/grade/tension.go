@@ -89,21 +89,27 @@ func (ev *evidence) strain(out *tension, k int, a *aligner, l *strokeList, taps,
 	out.places[k], out.chi[k], out.gross[k] = places, chi, gross
 }
 
-// bound returns about the most nats that a reading of a lane in some beats
+// bound returns about the most nats that a reading of some lanes in some beats
 // (from, to not included; from 0) can gain. Mean errors that are as chance makes
 // them cannot be explained: the sum of n squares is n, give or take its root.
 // Strokes may come from the beats beside.
-func (t *tension) bound(k int, spans [][2]int) float64 {
-	if t.places[k] == nil {
-		return 0
-	}
+func (t *tension) bound(lanes []int, spans [][2]int) float64 {
 	var n, chi, gross float64
-	for _, s := range spans {
-		from, to := s[0], s[1]
-		n += t.places[k][to] - t.places[k][from]
-		chi += t.chi[k][to] - t.chi[k][from]
-		from, to = max(from-1, 0), min(to+1, t.beats)
-		gross += t.gross[k][to] - t.gross[k][from]
+	for _, k := range lanes {
+		if t.places[k] == nil {
+			continue
+		}
+		for _, s := range spans {
+			from, to := s[0], s[1]
+			n += t.places[k][to] - t.places[k][from]
+			chi += t.chi[k][to] - t.chi[k][from]
+			from, to = max(from-1, 0), min(to+1, t.beats)
+			gross += t.gross[k][to] - t.gross[k][from]
+		}
 	}
-	return gross + max(0, (chi-n)/2+math.Sqrt(n/2))
+	return gross + max(0, (chi-n)/2+chanceSlack*math.Sqrt(n/2))
 }
+
+// chanceSlack is how many standard deviations the squares of what no reading
+// explains may lie below their mean. Our choice.
+const chanceSlack = 1.5
