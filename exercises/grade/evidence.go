@@ -68,7 +68,8 @@ const (
 	leanUnknown  = 0.002 // chance that a measured delay is wrong
 	leanUnmeas   = 0.50  // chance that a delay which was not measured matters
 	leanFar      = 0.300 // seconds that a delay may be
-	leanWrong    = 0.100 // seconds that a measured one may be wrong, either way, or that anybody may be early
+	leanEarly    = 0.100 // seconds that a player may be early
+	leanWrong    = 0.070 // seconds that a measured delay may be wrong, either way
 	rateSpread   = 0.010 // of the tempo
 	searchSpread = 0.018 // seconds, with which readings are sifted
 )
@@ -84,12 +85,12 @@ func (ev *evidence) strayRate() float64 {
 func (ev *evidence) leanPrior(lean float64) float64 {
 	far := 0.0
 	chance := leanUnmeas
-	most := leanFar
+	least, most := -leanEarly, leanFar
 	if ev.measure {
-		chance, most = leanUnknown, leanWrong
+		chance, least, most = leanUnknown, -leanWrong, leanWrong
 	}
-	if lean > -leanWrong && lean < most {
-		far = 1 / (most + leanWrong)
+	if lean > least && lean < most {
+		far = 1 / (most - least)
 	}
 	return math.Log((1-chance)*normal(lean, leanSpread) + chance*far + 1e-9)
 }

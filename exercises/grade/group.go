@@ -130,7 +130,12 @@ func (m *grouping) byVoice() {
 	}
 }
 
+// byLimb groups by limb where the taps tell which voice was struck: whoever
+// plays two voices on one key does not play them with these limbs.
 func (m *grouping) byLimb() {
+	if m.g.oneKey && len(m.voices) > 1 {
+		return
+	}
 	of := m.g.limbsOf(m.p, m.pedals)
 	for i, f := range m.ByLimb {
 		g := group{name: "The " + f.Limb.String(), where: "with the " + f.Limb.String(), kind: ofLimb}

@@ -34,7 +34,9 @@ func (r *report) missed() (finding, bool) {
 	}
 	f := finding{weight: share(r.Missed, r.Expected) / weighShare}
 	f.text = fmt.Sprintf("You missed %d of %s", r.Missed, count(r.Expected, "stroke"))
-	if g, c, ok := r.missedMost(); ok {
+	if n, where, ok := r.brokeOff(); ok {
+		f.once, f.text = true, f.text+ofThem(n, r.Missed)+where
+	} else if g, c, ok := r.missedMost(); ok {
 		f.bar, f.voice, f.once = g.bar, g.voice, g.kind == ofPass
 		if r.fellApart(g, c) {
 			f.text = fmt.Sprintf("%s fell apart: %d of %s hit, %d of %d in the others", g.name, c.Matched, count(c.Expected, "stroke"), r.Matched-c.Matched, r.Expected-c.Expected)
@@ -45,6 +47,27 @@ func (r *report) missed() (finding, bool) {
 	f.text += "."
 	f.anyDelay = f.text
 	return f, true
+}
+
+// brokeOff reports whether the player stopped early: no stroke is hit after some
+// bar of some pass, which is most of what was missed and more than any one pass.
+func (r *report) brokeOff() (n int, where string, ok bool) {
+	onsets := r.g.expected.Onsets
+	first := len(onsets)
+	for i := len(onsets) - 1; i >= 0 && (r.g.open[i] || r.g.tapOf[i] < 0); i-- {
+		if !r.g.open[i] {
+			n, first = n+1, i
+		}
+	}
+	if n <= len(r.Positions) || first == 0 || !mostly(n, r.Missed) {
+		return 0, "", false
+	}
+	o := onsets[first]
+	where = fmt.Sprintf("from pass %d on", o.Pass)
+	if bar := r.Positions[o.Position].Place.Bar; bar > r.ByBar[0].Bar {
+		where = fmt.Sprintf("from bar %d of pass %d on", bar, o.Pass)
+	}
+	return n, where, true
 }
 
 // missedMost returns the group that tells best where strokes were missed, with

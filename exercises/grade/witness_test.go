@@ -323,6 +323,10 @@ func (w *witness) chosen(name string) (func(pos grade.PositionFigures, pass int)
 		}
 	}
 	switch {
+	case scan(name, "from bar %d of pass %d on", &bar, &pass):
+		return func(pos grade.PositionFigures, in int) bool { return in > pass || in == pass && pos.Place.Bar >= bar }, nil
+	case scan(name, "from pass %d on", &pass):
+		return func(_ grade.PositionFigures, in int) bool { return in >= pass }, nil
 	case scan(name, "bar %d of pass %d", &bar, &pass):
 		return func(pos grade.PositionFigures, in int) bool { return pos.Place.Bar == bar && in == pass }, nil
 	case scan(name, "bar %d", &bar):
