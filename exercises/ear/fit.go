@@ -75,6 +75,9 @@ func profile(all []heap, rate, chance float64) []float64 {
 	}
 	for l := range lapses {
 		lapse := mostLapse * float64(l) / (lapses - 1)
+		if rate >= 1-lapse {
+			break // never reached
+		}
 		for w := range widths {
 			width := cells * narrowest * math.Pow(widest/narrowest, float64(w)/(widths-1))
 			for i, v := range likelihoods(all, curve{width, lapse, rate, chance}) {

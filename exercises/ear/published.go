@@ -12,12 +12,12 @@ type Published struct {
 // published thresholds. Each says how large a difference was just heard, in
 // another task than ours: ours are passages, and another rate of right answers.
 var published = []Published{
-	{"ahead", 6, "one tone of an even run out of place, tones less than 240 ms apart", fribergSundberg},
+	{"ahead", 6, "one tone of an even run out of place, tones less than 240 ms apart; 2.5 % of the distance where they are further apart; musicians were no better", fribergSundberg},
 	{"tempo", 6, "one interval", drakeBotte},
 	{"tempo", 4, "two intervals", drakeBotte},
 	{"tempo", 3.2, "four intervals", drakeBotte},
 	{"tempo", 3, "six intervals", drakeBotte},
-	{"tempo", 1.5, "the best, intervals of 300 to 800 ms", drakeBotte},
+	{"tempo", 1.5, "the best of all, intervals of 300 to 800 ms; musicians were better", drakeBotte},
 }
 
 // Where they stand.
@@ -27,7 +27,7 @@ const (
 )
 
 // HowToCompare says how published thresholds may be read beside one's own.
-const HowToCompare = "Measured with plain tones, by other methods and with other people: an order of size, not a mark to reach."
+const HowToCompare = "Measured with even runs of plain tones, by other methods and with other people: an order of size, not a mark to reach."
 
 // Published returns the thresholds that were published for tasks like this one,
 // largest first; most tasks have none.

@@ -70,8 +70,8 @@ type Estimate struct {
 // Why there is no estimate.
 const (
 	fewTrials = "not enough trials"
-	tooHard   = "too many wrong answers at the easiest"
-	tooEasy   = "right answers at the hardest"
+	tooHard   = "too few right answers to tell"
+	tooEasy   = "too few wrong answers to tell"
 	goodGuess = "guessing is right too often"
 )
 
@@ -96,8 +96,9 @@ const (
 // (package player has such listeners); the interval holds all those with which
 // the likelihood falls by no more than chance allows. It asks nothing of how
 // levels were chosen, so trials at other levels than the staircase named count
-// as well, and goes by the differences as they came out. Simulated listeners are inside it in 90 to 99 of 100 cases from 40
-// trials on; of 25 trials, those with a flat curve in 87.
+// as well, and goes by the differences as they came out. It holds the
+// thresholds of 90 to 99 of 100 simulated listeners from 40 trials on; of 25
+// trials, those of 87 with a flat curve.
 func Threshold(t Task, all []Tried) Estimate {
 	tried := fitting(t.Scale, all)
 	e := Estimate{N: len(tried), Rate: t.Stair.Target()}
