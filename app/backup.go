@@ -206,12 +206,29 @@ func keptWords(s State) string {
 	switch {
 	case s.Booked == BookFailed:
 		return "The takes on this device cannot be read now."
-	case s.Booked == BookLoading && s.Takes == 0:
+	case s.Booked == BookLoading && s.takesHere() == 0:
 		return "Takes are kept only in this browser. They are being read."
-	case s.Takes == 0:
+	case s.takesHere() == 0:
 		return "No take yet. Takes are kept only in this browser; if you clear it, they are gone."
 	}
-	return capital(countWord(s.Takes, "take")) + ", only in this browser. If you clear it, they are gone."
+	return capital(countWord(s.takesHere(), "take")) + ", only in this browser. If you clear it, they are gone."
+}
+
+// takesHere is how many takes are on the device, those that are still to be
+// read too.
+func (s State) takesHere() int {
+	if s.Booked == BookLoading {
+		return max(s.Takes, s.BookOf)
+	}
+	return s.Takes
+}
+
+// deletedTakes are the takes that deleting everything deletes, in words.
+func deletedTakes(s State) string {
+	if s.Booked == BookFailed || s.Booked == BookLoading && s.takesHere() == 0 {
+		return "every take"
+	}
+	return countWord(s.takesHere(), "take")
 }
 
 // transferring is how far a file is, with a way to stop it.
@@ -233,7 +250,7 @@ func deleting(s State) []app.UI {
 		}
 	}
 	return []app.UI{
-		app.Elem("p").Class("fact").ID("delete-what").Body(app.Elem("strong").Text("This deletes "+countWord(s.Takes, "take")+", your exercises, the passed steps, the keys, the delay and every setting"), app.Text(" from this device. It cannot be undone.")),
+		app.Elem("p").Class("fact").ID("delete-what").Body(app.Elem("strong").Text("This deletes "+deletedTakes(s)+", your exercises, the passed steps, the keys, the delay and every setting"), app.Text(" from this device. It cannot be undone.")),
 		button("delete-no", "").ID("delete-no").Class("wide").Text("Keep everything"),
 		button("delete-yes", "").Class("wide", "danger").Aria("describedby", "delete-what").Text("Delete everything now"),
 	}

@@ -106,3 +106,22 @@ func TestReportsInWords(t *testing.T) {
 		}
 	}
 }
+
+// What deleting deletes is named as a whole, also while takes are being read or
+// cannot be.
+func TestWhatGoesIsNamed(t *testing.T) {
+	for _, c := range []struct {
+		s    State
+		want string
+	}{
+		{State{Booked: BookReady, Takes: 3}, "three takes"},
+		{State{Booked: BookReady}, "no takes"},
+		{State{Booked: BookLoading, Takes: 3, BookOf: 40}, "40 takes"},
+		{State{Booked: BookLoading}, "every take"},
+		{State{Booked: BookFailed}, "every take"},
+	} {
+		if got := deletedTakes(c.s); got != c.want {
+			t.Errorf("%v with %d of %d: %q, want %q", c.s.Booked, c.s.Takes, c.s.BookOf, got, c.want)
+		}
+	}
+}

@@ -189,6 +189,34 @@ func TestOldEntriesAreShownMeanwhile(t *testing.T) {
 	}
 }
 
+// A take that needs a long search is in the book before that is done, so that a
+// large backup can be looked at soon.
+func TestLongSearchesComeLater(t *testing.T) {
+	text, _ := library("headframe")
+	r := misread(t)
+	r.At, r.Text = noon, Hash(text)
+	p := playOf(t, r, text)
+	archive, store := memory.NewArchive(), &memory.Store{Kept: map[string]string{}}
+	keep(t, opened(t, archive, store), p, play(t, 1), play(t, 2), play(t, 3), play(t, 4))
+	delete(archive.Kept, p.Entry.Month())
+	again := newDesk(archive, store)
+	var told []string
+	again.tell = func(n News) {
+		if len(n.Entries) > 0 {
+			told = append(told, fmt.Sprintf("%d there, %d to make, ready %t: %q", len(n.Entries), n.Left, n.Stage == Ready, n.Entries[0].Misreading))
+		}
+	}
+	again.Load()
+	again.settle()
+	want := []string{`5 there, 1 to make, ready true: ""`, `5 there, 0 to make, ready true: "step 5"`}
+	if !slices.Equal(told, want) {
+		t.Errorf("told %q, want %q", told, want)
+	}
+	if grader, got, err := Unpack(archive.Kept[p.Entry.Month()]); err != nil || grader != grade.Grader || got[0].Misreading != "step 5" {
+		t.Errorf("packed by grader %d: %+v, %v", grader, got, err)
+	}
+}
+
 func TestBrokenAndNewerTakes(t *testing.T) {
 	archive, store := memory.NewArchive(), &memory.Store{Kept: map[string]string{}}
 	good := play(t, 0)

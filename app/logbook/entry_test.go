@@ -142,17 +142,29 @@ func TestMisreadingsAreNamedInSlices(t *testing.T) {
 	}
 }
 
+// misread is a take of step 6 of "headframe" in which step 5 was played.
+func misread(t testing.TB) Record {
+	t.Helper()
+	c, err := exercises.Open("headframe")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := played(t, "headframe", 6, player.Options{}, passage.Kick)
+	if r.Take.Taps, err = player.Play(c.Steps[4].Passage, r.Take, player.Options{SpreadMS: 8}, rand.New(rand.NewPCG(1, 2))); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
 // BenchmarkJudgeMisread makes the entry of a take of another reading.
 func BenchmarkJudgeMisread(b *testing.B) {
-	c, err := exercises.Open("headframe")
+	text, _ := library("headframe")
+	steps, err := Steps(text)
 	if err != nil {
 		b.Fatal(err)
 	}
-	r := played(b, "headframe", 6, player.Options{SpreadMS: 8}, passage.Kick)
-	if r.Take.Taps, err = player.Play(c.Steps[4].Passage, r.Take, player.Options{SpreadMS: 8}, rand.New(rand.NewPCG(1, 2))); err != nil {
-		b.Fatal(err)
-	}
+	r := misread(b)
 	for b.Loop() {
-		Judge("take/a", r, c.Steps)
+		Judge("take/a", r, steps)
 	}
 }

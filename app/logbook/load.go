@@ -59,6 +59,8 @@ type looking struct {
 	busy   bool
 	again  bool            // something changed meanwhile
 	names  []string        // takes to be graded, those graded next last
+	later  []string        // takes that have an entry and get a better one after those
+	quick  bool            // names have none: one that needs a long search gets it later
 	months map[string]bool // whose packed entries are old
 	texts  shelfOfTexts
 	said   float64 // ms, when the news was told last
@@ -94,10 +96,14 @@ func (b *Book) compare(names []string) {
 	here := make(map[string]bool, len(names))
 	for _, name := range names {
 		here[name] = true
-		if grader, ok := b.made[name]; !ok || grader != grade.Grader {
+		switch grader, ok := b.made[name]; {
+		case !ok:
 			b.look.names = append(b.look.names, name)
+		case grader != grade.Grader:
+			b.look.later = append(b.look.later, name)
 		}
 	}
+	b.look.quick = true
 	gone := func(e Entry) bool { return !here[e.Name] && !b.isWaiting(e.Name) }
 	if !slices.ContainsFunc(b.entries, gone) {
 		return
@@ -122,7 +128,7 @@ func (b *Book) progress() {
 			missing++
 		}
 	}
-	b.news.Left, b.news.Read = len(b.look.names), b.news.Of-missing
+	b.news.Left, b.news.Read = len(b.look.names)+len(b.look.later), b.news.Of-missing
 	b.news.Stage, b.news.Failed = Ready, nil
 	if missing > someMissing {
 		b.news.Stage = Loading
@@ -142,9 +148,14 @@ const (
 	someMissing = 3
 )
 
-// makeNext makes the entries of the next takes, the newest first.
+// makeNext makes the entries of the next takes, the newest first: those that
+// have none before those that are made anew.
 func (b *Book) makeNext() {
 	n := len(b.look.names)
+	if n == 0 && len(b.look.later) > 0 {
+		b.makeLater()
+		return
+	}
 	if n == 0 {
 		b.reviewed()
 		return
@@ -173,10 +184,21 @@ func (b *Book) makeNext() {
 	})
 }
 
+// makeLater goes on with the takes that were put off; all takes have an entry by
+// then, which is told where that is news.
+func (b *Book) makeLater() {
+	b.look.names, b.look.later, b.look.quick = b.look.later, nil, false
+	slices.Sort(b.look.names)
+	if b.news.Stage == Loading {
+		b.progress()
+	}
+	b.makeNext()
+}
+
 // judgeAll makes the entries of the records of the last n names, in slices.
 func (b *Book) judgeAll(records []port.Record, n int) {
 	turn := b.turn
-	var made []Entry
+	var made, open []Entry
 	var broken []port.Record
 	var now *judging
 	b.device.sliced(func() bool {
@@ -184,8 +206,11 @@ func (b *Book) judgeAll(records []port.Record, n int) {
 		case turn != b.turn:
 			return true
 		case now != nil:
-			if now.next(searchWork) {
+			switch done := now.next(searchWork); {
+			case done:
 				made, now = append(made, now.entry), nil
+			case b.look.quick:
+				open, now = append(open, now.entry), nil
 			}
 			return false
 		case len(records) == 0:
@@ -209,8 +234,12 @@ func (b *Book) judgeAll(records []port.Record, n int) {
 		b.setAside(broken, func() {
 			b.look.names = b.look.names[:len(b.look.names)-n]
 			b.put(made, grade.Grader)
-			for _, e := range made {
+			b.put(open, grade.Grader-1) // made anew later, at the next visit at the latest
+			for _, e := range append(made, open...) {
 				b.look.months[e.Month()] = true
+			}
+			for _, e := range open {
+				b.look.later = append(b.look.later, e.Name)
 			}
 			if b.device.Clock.Now()-b.look.said > sayEvery {
 				b.progress()
