@@ -45,11 +45,23 @@ func instead(c change.Change, text string) string {
 		}
 		said = strings.Replace(said, "the the ", "the ", 1)
 	case "add":
-		said = turn(" adds ", "You added %[2]s of %[1]s")
-		if said == "" {
-			said = turn(" add ", "You added %[2]s of %[1]s")
+		said = turn(" adds a stroke ", "You added a stroke to %s %s")
+		for _, many := range []string{" adds strokes ", " add a stroke ", " add strokes "} {
+			if said == "" {
+				said = turn(many, "You added"+strings.TrimPrefix(strings.TrimPrefix(many, " adds"), " add")+"to %s %s")
+			}
 		}
-		said = ofVoices(said)
+	case "shift", "rotate", "displace":
+		for _, moves := range []string{" moves ", " move ", " rotates ", " rotate ", " is pushed ", " are pushed "} {
+			if said == "" {
+				said = turn(moves, "You played %s %s")
+			}
+		}
+		for _, when := range []string{" later", " sooner"} {
+			said = strings.Replace(said, when, when+" than written", 1)
+		}
+	case "swap":
+		said = turn(" change places", "You exchanged %s%s")
 	case "half-time":
 		said = turn(" plays in half time", "You played %s half as often%s: half-time "+spokenVoices(c.Args.Voices))
 		if said == "" {
@@ -60,19 +72,6 @@ func instead(c change.Change, text string) string {
 		return "You played this instead: " + low
 	}
 	return said + "."
-}
-
-// ofVoices puts the voices of an added stroke before its place.
-func ofVoices(said string) string {
-	head, voices, ok := strings.Cut(said, " of the ")
-	if !ok {
-		return said
-	}
-	strokes, place, ok := strings.Cut(head, " on ")
-	if !ok {
-		return said
-	}
-	return strokes + " of the " + voices + " on " + place
 }
 
 func spokenVoices(voices []passage.Voice) string { return SetOf(voices...).String() }

@@ -164,6 +164,12 @@ func (m Misreading) bar() int {
 	return 0
 }
 
+// once reports whether it is a slip of one pass: it was played right before.
+func (m Misreading) once() bool {
+	word, _, _ := strings.Cut(m.Change, " ")
+	return (word == "lose" || word == "double") && strings.Contains(m.Change, " in pass ")
+}
+
 // barNamed returns the one bar that a text of the catalogue names with "at"; 0
 // where it names none or several.
 func barNamed(text string) int {

@@ -853,6 +853,9 @@ func (s *Search) applies(k *class) bool {
 			k.names[i].weight = s.weigh(n.change)
 		}
 	}
+	for _, c := range s.plainly(k) {
+		k.names = append(k.names, named{rank: 1, change: c, weight: plainest})
+	}
 	sort.SliceStable(k.names, func(i, j int) bool { return k.names[i].before(k.names[j]) })
 	able := k.names[:0:0]
 	for _, n := range k.names {

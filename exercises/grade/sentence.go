@@ -151,7 +151,7 @@ func (r *report) misreading(bar int, uneven []finding) (f finding, tuplets []fin
 	if m, ok := r.missed(); ok && r.Extra == 0 && strings.HasPrefix(r.Misreading.Change, "drop ") {
 		f = m
 	}
-	f.weight, f.bar = math.Inf(1), bar
+	f.weight, f.bar, f.once = math.Inf(1), bar, r.Misreading.once()
 	return f, tuplets
 }
 

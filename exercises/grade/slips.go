@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -56,22 +57,32 @@ func (l slip) said(p passage.Passage) string {
 	if place := p.Place(l.at); place.Beat == 1 && place.Into.Sign() == 0 && l.length == p.Bars[place.Bar-1].Metre.Length() {
 		what = "a bar"
 	}
-	did := "You lost " + what
+	did, late := "You lost "+what+" at "+p.Place(l.at).String(), "early"
 	if l.doubled {
-		did = "You played " + what + " twice"
+		did, late = "You played "+what+" twice at "+p.Place(l.at).String(), "late"
+	}
+	if what == "a bar" {
+		bar := fmt.Sprintf("bar %d", p.Place(l.at).Bar)
+		did = "You left out " + bar
+		if l.doubled {
+			did = "You played " + bar + " twice"
+		}
 	}
 	when := " in every pass"
 	if l.pass >= 0 {
 		when = fmt.Sprintf(" in pass %d", l.pass+1)
 	}
-	again := ", and all that followed came off its place."
+	again := ", and all that followed came " + strings.Replace(what, "some time", "that much", 1) + " " + late + "."
+	if l.pass < 0 {
+		again = ", and all that followed came " + late + "."
+	}
 	if l.again {
 		again = ", and came in again with the next pass."
 		if l.pass < 0 {
 			again = ", and came in again each time."
 		}
 	}
-	return did + " at " + p.Place(l.at).String() + when + again
+	return did + when + again
 }
 
 // played returns what the lanes play with the slip, given what each plays in
