@@ -166,3 +166,27 @@ func BenchmarkPaceOfTenThousandTakes(b *testing.B) {
 		s.pace()
 	}
 }
+
+// That there is no take is said only where there is none.
+func TestNoTakeYetIsTrue(t *testing.T) {
+	const how = "lay the kick: any letter key, or a touch."
+	for _, c := range []struct {
+		name   string
+		follow bool
+		booked Booked
+		takes  int
+		want   string
+	}{
+		{"none", true, BookReady, 0, "No take yet. Hear it once, then p" + how},
+		{"not known yet", true, BookLoading, 0, "Hear it once, then p" + how},
+		{"some, not following", false, BookReady, 2, "P" + how},
+		{"none, not following", false, BookReady, 0, "No take yet. Hear it once, then p" + how},
+	} {
+		s := practising(1)
+		s.Settings.Follow, s.Booked = c.follow, c.booked
+		s = withTakes(s, "kick", []logbook.Entry{at(92, true), at(92, true)}[:c.takes]...)
+		if got := readyHint(s); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}

@@ -208,10 +208,17 @@ func readyWords(s State) app.UI {
 // readyHint says how to begin: with a hearing where the step is new, else at
 // the tempo that follows from the takes.
 func readyHint(s State) string {
-	if p := s.pace(); s.follows() && p.Played {
+	p := s.pace()
+	how := fmt.Sprintf("play %s: %s.", s.part().said(), inputWords(s))
+	switch {
+	case s.follows() && p.Played:
 		return openingWords(p, goal(s.step()))
+	case p.Played:
+		return capital(how)
+	case s.Booked == BookLoading: // there may be takes
+		return "Hear it once, then " + how
 	}
-	return fmt.Sprintf("No take yet. Hear it once, then play %s: %s.", s.part().said(), inputWords(s))
+	return "No take yet. Hear it once, then " + how
 }
 
 func inputWords(s State) string {

@@ -93,13 +93,34 @@ const agoWeeks = 26
 // start names the left end of the window.
 func (w window) start() string { return w.ago(w.from) }
 
-// ago names a day: "12 weeks ago", or its date.
+// ago names a day: "yesterday", "5 days ago", "12 weeks ago", or its date.
 func (w window) ago(day float64) string {
 	weeks := w.weeks(day)
-	if weeks > agoWeeks {
+	switch days := int(math.Floor(w.to) - math.Floor(day)); {
+	case weeks > agoWeeks:
 		return date(day, w.to)
+	case days <= 0:
+		return "today"
+	case days == 1:
+		return "yesterday"
+	case days < 14:
+		return count(days, "day") + " ago"
 	}
 	return count(weeks, "week") + " ago"
+}
+
+// weekAgo names the week of a day: "this week", "8 weeks ago", or its date.
+func (w window) weekAgo(day float64) string {
+	switch weeks := weekOf(w.to) - weekOf(day); {
+	case weeks > agoWeeks:
+		return date(day, w.to)
+	case weeks <= 0:
+		return "this week"
+	case weeks == 1:
+		return "last week"
+	default:
+		return count(weeks, "week") + " ago"
+	}
 }
 
 // briefly names a day where there is little room: "12 weeks", or its month.

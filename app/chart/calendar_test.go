@@ -51,3 +51,22 @@ func TestBinsEndWithThisWeek(t *testing.T) {
 		}
 	}
 }
+
+// A picture's words are true of today: three days ago is not a week ago, though
+// it was last week.
+func TestAgo(t *testing.T) {
+	now := time.Date(2026, 11, 25, 18, 0, 0, 0, time.UTC) // a Wednesday
+	w := Span{now.AddDate(0, 0, -84), now}.window(nil)
+	for _, c := range []struct {
+		days      int
+		ago, week string
+	}{
+		{0, "today", "this week"}, {1, "yesterday", "this week"}, {3, "3 days ago", "last week"}, {9, "9 days ago", "last week"},
+		{13, "13 days ago", "2 weeks ago"}, {14, "2 weeks ago", "2 weeks ago"}, {84, "12 weeks ago", "12 weeks ago"},
+	} {
+		day := dayOf(now.AddDate(0, 0, -c.days).Add(3 * time.Hour)) // later on that day
+		if ago, week := w.ago(day), w.weekAgo(day); ago != c.ago || week != c.week {
+			t.Errorf("%d days: %q and %q, want %q and %q", c.days, ago, week, c.ago, c.week)
+		}
+	}
+}

@@ -232,7 +232,7 @@ func (c Leaning) Words() string {
 	last := s.marks[len(s.marks)-1]
 	words := "Newest " + s.unit + ": " + spoken(last)
 	if first := s.marks[0]; len(s.marks) > 1 {
-		when := s.ago(first.day)
+		when := s.weekAgo(first.day)
 		if s.byTake {
 			when = "first take"
 		}

@@ -221,9 +221,9 @@ func (c Split) Words() string {
 			last = r
 		}
 	}
-	words := "Last played " + s.when(last) + ": " + percents(last.shares()) + " per cent of the beat, " + s.aim() + "."
+	words := "Last played " + s.weekAgo(last.week) + ": " + percents(last.shares()) + " per cent of the beat, " + s.aim() + "."
 	if s.played > 1 {
-		words += " " + sentence(s.when(first)+": "+percents(first.shares()))
+		words += " " + sentence(s.weekAgo(first.week)+": "+percents(first.shares()))
 	}
 	return words
 }
@@ -236,14 +236,6 @@ func (s cuts) aim() string {
 		}
 	}
 	return "even would be " + percents(s.written[:1])
-}
-
-// when names a row: "this week", "8 weeks ago".
-func (s cuts) when(r cut) string {
-	if r.week == float64(7*s.last) {
-		return "this week"
-	}
-	return s.ago(r.week)
 }
 
 func (c cut) shares() []float64 {

@@ -171,8 +171,8 @@ func (c Tempo) words(p paces) string {
 	}
 	r := p.reaches(p.bins(1))[0]
 	words += " Played from " + whole(r.low) + " to " + whole(r.high) + " in " + count(r.n, "take") + "."
-	if idle := int(p.to/7) - int(p.takes[r.n-1].day/7); idle > 0 {
-		words += " Last played " + count(idle, "week") + " ago."
+	if last := p.takes[r.n-1].day; weekOf(last) < weekOf(p.to) {
+		words += " Last played " + p.ago(last) + "."
 	}
 	return words
 }
