@@ -69,7 +69,7 @@ func init() {
 		"restore":   func(State) Effect { return OpenBackup{} },
 		"hits":      func(State) Effect { return SaveHits{hitsName} },
 		"stop-file": func(State) Effect { return StopTransfer{} },
-		"save-lost": func(State) Effect { return SaveLost{} },
+		saveLost:    func(State) Effect { return SaveLost{} },
 	} {
 		acts[name] = func(s State, _ Acted) (State, []Effect) { return s, []Effect{effect(s)} }
 	}

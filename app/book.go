@@ -149,7 +149,7 @@ func lost(s State, m TakeLost) (State, []Effect) {
 	if m.Left > 1 {
 		these = fmt.Sprintf("these %d takes", m.Left)
 	}
-	s.Notice = Notice{Fact: lostFact, Mend: m.Why + " It is tried again with the next take; this page alone has it until then.", Act: "save-lost", Label: "Save " + these}
+	s.Notice = Notice{Fact: lostFact, Mend: m.Why + " It is tried again with the next take; this page alone has it until then.", Act: saveLost, Label: "Save " + these}
 	if m.Why == roomWhy {
 		s.Notice.Fact = noRoomFact
 		s.Notice.Mend = "Save it as a file, and a backup in Setup; then delete everything there. Until then nothing new is kept."
@@ -157,7 +157,11 @@ func lost(s State, m TakeLost) (State, []Effect) {
 	return s, nil
 }
 
+// unstored reports whether it is said that a take is only on this page.
+func (s State) unstored() bool { return s.Notice.Act == saveLost }
+
 const (
+	saveLost   = "save-lost"
 	lostFact   = "This take is not stored."
 	noRoomFact = "This device has no room for the take."
 )

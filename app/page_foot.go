@@ -63,7 +63,7 @@ func shown(all []action) []action {
 }
 
 func footSave(s State) app.UI {
-	if s.Verdict == nil || s.Phase != Idle {
+	if s.Verdict == nil || s.Phase != Idle || s.unstored() { // which the notice saves
 		return app.Text("")
 	}
 	return button("save", "").Class("small").Text("Save this take")
@@ -74,7 +74,7 @@ func footNote(s State) string {
 		return quiet
 	}
 	switch {
-	case s.Notice.Act == "save":
+	case s.unstored():
 		return "Not kept on this device."
 	case s.showsVerdict():
 		return fmt.Sprintf("Saved on this device, take %d of today.", s.Verdict.Nth)

@@ -146,7 +146,7 @@ func wordsNow(s State) []app.UI {
 	switch {
 	case s.Phase != Idle:
 		return []app.UI{quietLine(s), making(s)}
-	case s.Notice.Fact != "" && s.Notice.Act != "dismiss" && s.Notice.Act != "save":
+	case s.Notice.Fact != "" && s.Notice.Act != "dismiss" && !(s.unstored() && s.Verdict != nil):
 		return []app.UI{notice(s.Notice)}
 	case s.Verdict != nil:
 		return []app.UI{verdictWords(s), figures(s)}

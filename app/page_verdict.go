@@ -29,8 +29,8 @@ func verdictWords(s State) app.UI {
 	second := []app.UI{app.Text(suggestionWords(s))}
 	if s.Notice.Fact != "" {
 		second = []app.UI{app.Elem("strong").Text(s.Notice.Fact), app.Text(" " + s.Notice.Mend + " ")}
-		if s.Notice.Act == "dismiss" {
-			second = append(second, button("dismiss", "").Class("small").Text(s.Notice.Label))
+		if s.Notice.Act == "dismiss" || s.unstored() {
+			second = append(second, button(s.Notice.Act, "").Class("small").Text(s.Notice.Label))
 		}
 	}
 	return app.Elem("div").Class("lead", "verdict").Body(

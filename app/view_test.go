@@ -186,6 +186,25 @@ func TestVerdictAndNoticeAreBothAnnounced(t *testing.T) {
 	}
 }
 
+// A take that is not stored keeps its verdict, with one way to save it, and
+// nothing on the page says that it is stored.
+func TestATakeThatIsNotStoredKeepsItsVerdict(t *testing.T) {
+	for _, width := range []int{1280, 390} {
+		for _, name := range []string{"store full", "take not stored"} {
+			s := everyState(width)[name]
+			page := view(s, draw(s))
+			html := goapp.HTMLString(page)
+			seen := tags.ReplaceAllString(html, " ")
+			if strings.Contains(seen, "Saved on this device") || strings.Count(html, `data-act="save-lost"`) != 1 || strings.Contains(html, `data-act="save"`) {
+				t.Errorf("%s, %d wide: %q", name, width, seen)
+			}
+			if n := strings.Count(seen, s.Notice.Fact); n != 2 || !strings.Contains(seen, "Leaning") { // announced, and seen
+				t.Errorf("%s, %d wide: the notice %d times in %q", name, width, n, seen)
+			}
+		}
+	}
+}
+
 func TestAQuietNoticeIsSeenOnEveryWidth(t *testing.T) {
 	for _, width := range []int{1280, 390} {
 		s, _ := after(everyState(width)["ready"], sets("tempo", "9999"))

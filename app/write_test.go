@@ -344,12 +344,14 @@ func TestTextsThatComeIn(t *testing.T) {
 		memory.File{Name: "ores", Folder: true},
 		memory.File{Name: "a.drill", Content: []byte("title: A\r\ntempo: 90\r\nmetre: 4/4\r\n\r\nstep: One\r\nkick | x x x x |\r\n")},
 		memory.File{Name: "b.drill", Content: []byte{0xff, 0xfe, 0}},
+		memory.File{Name: "take.json", Content: []byte(`{"stampmill":1,"taps":[]}`)},
+		memory.File{Name: "empty.drill", Content: []byte(" \n")},
 		memory.File{Name: "c.drill", Content: []byte("nothing of an exercise")},
 	)
 	if n := len(st.state.Write.Shelf); n != 3 {
 		t.Errorf("%d exercises on the shelf, want the link and two files", n)
 	}
-	for _, want := range []string{"Ores is a folder", "b.drill is no exercise text"} {
+	for _, want := range []string{"Ores is a folder", "b.drill is no exercise text", "take.json is no exercise text", "empty.drill is no exercise text"} {
 		if !strings.Contains(st.state.Notice.words(), want) {
 			t.Errorf("said %q, want %q in it", st.state.Notice.words(), want)
 		}

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"encoding/json"
 	"slices"
 	"strconv"
 	"strings"
@@ -497,7 +498,7 @@ func arrived(s State, m Arrived) (State, []Effect) {
 		what, do, _ := strings.Cut(m.Err, "; ")
 		return unread(s, Notice{Fact: capital(what) + ".", Mend: sentence(do)})
 	}
-	if !utf8.ValidString(m.Text) || strings.ContainsRune(m.Text, 0) {
+	if !utf8.ValidString(m.Text) || strings.ContainsRune(m.Text, 0) || strings.TrimSpace(m.Text) == "" || json.Valid([]byte(m.Text)) {
 		return unread(s, Notice{Fact: m.Name + " is no exercise text.", Mend: "Open a file that ends in .drill, or any plain text in UTF-8."})
 	}
 	s, effects := toWrite(s)
