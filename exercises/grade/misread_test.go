@@ -232,3 +232,23 @@ func BenchmarkSearch(b *testing.B) {
 		})
 	}
 }
+
+// TestErrorsOnBothSides: two strokes come in on both sides of a written one, 71
+// ms away, so that it is matched now early and now late: its mean error is
+// small, and yet there is something to explain in that beat.
+func TestErrorsOnBothSides(t *testing.T) {
+	c, err := exercises.Open("winze")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := c.Steps[2].Passage
+	text := "retime kick guitar bass at 1.2 as 3"
+	take := misplayed(t, p, made(t, p, text), grade.Take{Tempo: 140, Passes: 4, LatencyMS: 20}, player.Options{SpreadMS: 15, LatencyMS: 20})
+	v, err := grade.Grade(p, take, grade.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Misreading == nil || v.Misreading.Change != text {
+		t.Errorf("%+v, want %s", v.Misreading, text)
+	}
+}

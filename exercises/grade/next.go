@@ -123,6 +123,9 @@ func (r *report) weakVoice(found []finding) passage.Voice {
 	if r.g.oneKey || len(r.ByVoice) < 2 || r.Misreading != nil {
 		return passage.NoVoice
 	}
+	if len(found) > 0 && found[0].bar > 0 && !found[0].voice.Valid() {
+		return passage.NoVoice // a bar was said, and no voice
+	}
 	for _, f := range r.ByVoice {
 		others := share(r.Missed+r.Extra-f.Missed-f.Extra, max(r.Expected-f.Expected, 1))
 		if mostly(f.Missed+f.Extra, r.Missed+r.Extra) && share(f.Missed+f.Extra, max(f.Expected, 1)) > timesWorse*others {

@@ -18,7 +18,7 @@ import (
 const (
 	maxSentences = 3
 	leastMS      = 5.0  // a lean or a difference below this is not said
-	leastDriftMS = 10.0 // nor a drift that amounts to less over the take
+	leastDriftMS = 20.0 // nor a drift that amounts to less over the take
 	elsewhere    = 0.5  // with fewer hits than this share the taps do not line up
 )
 

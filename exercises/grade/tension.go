@@ -38,7 +38,7 @@ func (ev *evidence) tensionOf(lanes *[32]strokeList, t trend, beats []float64) *
 func (ev *evidence) strain(out *tension, k int, a *aligner, l *strokeList, taps, beats []float64) {
 	n := len(beats) // one more than the beats: sums up to each
 	places, chi, gross := make([]float64, n), make([]float64, n), make([]float64, n)
-	type tally struct{ at, hits, missed, sum float64 }
+	type tally struct{ at, hits, missed, sum, squares float64 }
 	var all []tally
 	used := make([]bool, len(taps))
 	for i, tap := range a.pairs(l.at, taps) {
@@ -54,6 +54,7 @@ func (ev *evidence) strain(out *tension, k int, a *aligner, l *strokeList, taps,
 		used[tap] = true
 		all[p].hits++
 		all[p].sum += taps[tap] - l.at[i]
+		all[p].squares += square(taps[tap] - l.at[i])
 	}
 	beat := func(at float64) int { return min(max(sort.SearchFloat64s(beats, at+1e-9), 1), n-1) }
 	for _, p := range all {
@@ -79,6 +80,12 @@ func (ev *evidence) strain(out *tension, k int, a *aligner, l *strokeList, taps,
 	for b, s := range strays {
 		if 2*s >= float64(ev.passes) && s > 0 {
 			gross[b] += s * (a.match - a.miss)
+		}
+	}
+	for _, p := range all { // played before in one pass and behind in another, with a stray on the other side
+		if b := beat(p.at); p.hits > 0 && strays[b] > 0 && 2*strays[b] >= float64(ev.passes) {
+			off := square(searchSpread)
+			chi[b] += max(0, p.squares/off-(p.hits-1)-square(p.sum)/(p.hits*off))
 		}
 	}
 	for b := 1; b < n; b++ {
