@@ -1,9 +1,11 @@
 package grade_test
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -243,12 +245,26 @@ func TestErrorsOnBothSides(t *testing.T) {
 	}
 	p := c.Steps[2].Passage
 	text := "retime kick guitar bass at 1.2 as 3"
-	take := misplayed(t, p, made(t, p, text), grade.Take{Tempo: 140, Passes: 4, LatencyMS: 20}, player.Options{SpreadMS: 15, LatencyMS: 20})
-	v, err := grade.Grade(p, take, grade.Options{})
+	take := grade.Take{Tempo: 140, Passes: 4, LatencyMS: 20}
+	e, err := grade.Instead(p, made(t, p, text), take, false, false)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if v.Misreading == nil || v.Misreading.Change != text {
-		t.Errorf("%+v, want %s", v.Misreading, text)
+	for _, seed := range []uint64{0, 6} {
+		rng := rand.New(rand.NewPCG(seed, 1))
+		take.Taps = nil
+		for _, o := range e.Onsets {
+			for _, v := range e.Positions[o.Position].Voices.Voices() { // each hand and foot strays by itself
+				take.Taps = append(take.Taps, grade.Tap{Voice: v, Seconds: o.Seconds + 0.015*rng.NormFloat64() + 0.020})
+			}
+		}
+		slices.SortFunc(take.Taps, func(a, b grade.Tap) int { return cmp.Compare(a.Seconds, b.Seconds) })
+		v, err := grade.Grade(p, take, grade.Options{Steps: c.Steps, Step: 3})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v.Misreading == nil || v.Misreading.Change != text {
+			t.Errorf("player %d: %+v, want %s", seed, v.Misreading, text)
+		}
 	}
 }
