@@ -34,6 +34,9 @@ var sources = sync.OnceValue(func() []Source {
 
 // some returns every n-th step of the library.
 func some(n int) []Source {
+	if testing.Short() {
+		n *= 5
+	}
 	var all []Source
 	for i := 0; i < len(sources()); i += n {
 		all = append(all, sources()[i])
@@ -146,7 +149,7 @@ func TestEverySourceGivesASoundTrialOrAReason(t *testing.T) {
 				t.Errorf("%s of %s %q at %g, seed %d: %v", task.Name, s.Climb, s.Title, d, seed, err)
 			}
 		}
-		hard, steps := difficulties(task.Scale), sources()
+		hard, steps := difficulties(task.Scale), some(1)
 		if task.Name == "same" || task.Name == "where" {
 			steps = some(3) // they draw from the pool that "what" does
 		}
@@ -279,9 +282,13 @@ func TestNextPassesOverWhatDoesNotFit(t *testing.T) {
 }
 
 func TestNextNeverRepeats(t *testing.T) {
+	seeds := uint64(12)
+	if testing.Short() {
+		seeds = 3
+	}
 	for _, task := range Tasks() {
 		var last Trial
-		for seed := range uint64(12) {
+		for seed := range seeds {
 			trial, err := Next(task, sources()[3:4], task.Scale.High, seed, last)
 			if err != nil {
 				t.Fatalf("%s: %v", task.Name, err)
@@ -371,7 +378,7 @@ func TestNeverAmbiguous(t *testing.T) {
 			}
 		}
 	}
-	if made < 40 {
+	if made < 40 && !testing.Short() {
 		t.Errorf("only %d trials were made", made)
 	}
 }
