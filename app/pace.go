@@ -20,7 +20,8 @@ func (s State) paceOf(st passage.Step) staircase.Pace {
 	part := partIn(st.Passage, partNamed(s.Settings.Part)).String()
 	name := s.entry().Name
 	var trials []staircase.Trial
-	for _, e := range s.Book {
+	for i := range s.Book { // entries are large, and books long
+		e := &s.Book[i]
 		if e.Title != st.Title || e.Exercise != name || e.Part != part {
 			continue
 		}
@@ -43,7 +44,8 @@ func (s State) owned() map[string]int {
 		parts[st.Title] = partIn(st.Passage, partNamed(s.Settings.Part)).String()
 	}
 	passes, owned := map[at]int{}, map[string]int{}
-	for _, e := range s.Book {
+	for i := range s.Book {
+		e := &s.Book[i]
 		if !e.Passed || e.Exercise != s.entry().Name || e.Part != parts[e.Title] {
 			continue
 		}
