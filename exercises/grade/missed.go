@@ -63,11 +63,11 @@ func (r *report) brokeOff() (n int, where string, ok bool) {
 		return 0, "", false
 	}
 	o := onsets[first]
-	where = fmt.Sprintf("from pass %d on", o.Pass)
-	if bar := r.Positions[o.Position].Place.Bar; bar > r.ByBar[0].Bar {
-		where = fmt.Sprintf("from bar %d of pass %d on", bar, o.Pass)
+	bar, begins := r.Positions[o.Position].Place.Bar, r.ByBar[0].Bar
+	if bar > begins {
+		return n, fmt.Sprintf("from bar %d of pass %d on", bar, o.Pass), true
 	}
-	return n, where, true
+	return n, fmt.Sprintf("from pass %d on", o.Pass), o.Pass > 1 // else hardly anything was played
 }
 
 // missedMost returns the group that tells best where strokes were missed, with

@@ -143,7 +143,8 @@ func (r *report) misreading(bar int, uneven []finding) (f finding, tuplets []fin
 	if k := slices.IndexFunc(uneven, func(t finding) bool { return t.bar == bar }); k >= 0 {
 		of := r.outcome(*uneven[k].tuplet, uneven)
 		k = slices.IndexFunc(tuplets, func(t finding) bool { return r.outcome(*t.tuplet, uneven) == of })
-		if tuplets[k].bar == 0 || !strings.Contains(f.text, " came out ") { // else its ratio is said
+		ratio := tuplets[k].bar == 0 || !strings.Contains(f.text, " came out ") // else it is said
+		if ratio && !strings.HasPrefix(r.Misreading.Change, "step ") {
 			f = tuplets[k]
 		}
 		tuplets = slices.Delete(tuplets, k, k+1)
