@@ -141,7 +141,7 @@ func (s *simulation) write(t terminal, data []byte) error {
 func (s *simulation) take(c chosen, name string) (grade.Take, error) {
 	take := grade.Take{
 		Exercise: name, Step: c.number, Tempo: c.bpm().Float(), Passes: s.passes.value,
-		Part: s.part.voices, Input: "simulated",
+		Part: s.part.voices, Input: grade.Simulated,
 	}
 	// grade wants the passage at its written tempo, and takes that of the take
 	read, o := c.step.Passage, s.options()

@@ -24,12 +24,18 @@ type strokeList struct {
 	place []int32   // the same number for the same place of every pass
 }
 
+// delayKnown reports whether the delay of the take's input is known: measured,
+// or given with the take, or that of a made-up player, which has none.
+func (g *grader) delayKnown() bool {
+	return g.take.LatencyMS != 0 || g.take.Input == Simulated
+}
+
 // newEvidence gathers the taps of a take that was matched.
 func newEvidence(g *grader) *evidence {
 	e := g.expected
 	last := e.Onsets[len(e.Onsets)-1].Pass
 	ev := &evidence{
-		pass: e.PassSeconds, passes: last, oneKey: g.oneKey, measure: g.take.LatencyMS != 0,
+		pass: e.PassSeconds, passes: last, oneKey: g.oneKey, measure: g.delayKnown(),
 		end: float64(last) * e.PassSeconds,
 	}
 	for k := range g.byLane {
@@ -64,7 +70,8 @@ const (
 	leastSpread  = 0.005 // seconds
 	mostSpread   = 0.045 // seconds
 	placeSpread  = 0.005 // seconds by which a player is off at one place in every pass
-	leanSpread   = 0.020 // seconds, of the leans of players whose delay is known
+	leanSpread   = 0.020 // seconds, of the leans of players whose delay is known, early
+	leanLate     = 0.015 // and late: players lean early rather (Repp 2005)
 	leanUnknown  = 0.002 // chance that a measured delay is wrong
 	leanUnmeas   = 0.50  // chance that a delay which was not measured matters
 	leanFar      = 0.300 // seconds that a delay may be
@@ -92,7 +99,11 @@ func (ev *evidence) leanPrior(lean float64) float64 {
 	if lean > least && lean < most {
 		far = 1 / (most - least)
 	}
-	return math.Log((1-chance)*normal(lean, leanSpread) + chance*far + 1e-9)
+	near := leanSpread
+	if lean > 0 {
+		near = leanLate
+	}
+	return math.Log((1-chance)*normal(lean, near)*2*near/(leanSpread+leanLate) + chance*far + 1e-9)
 }
 
 func normal(x, sd float64) float64 {

@@ -287,6 +287,9 @@ func (s *Search) setQueue() {
 			q.spans = append(q.spans, beatsIn(beats, span))
 		}
 		q.bound = s.bound(s.lanes, q.spans)
+		if sc.At == nil {
+			q.bound = max(q.bound, s.inPlaceOfLean(q.spans))
+		}
 		if len(sc.Voices) == 0 && breadth(sc) < 2 && s.bound(s.lanes, [][2]int{{0, len(beats)}}) > leastForm {
 			q.bars = true // bars may be cut, and all that follows moves
 		}
@@ -300,6 +303,18 @@ func (s *Search) setQueue() {
 // leastForm is the least that a reading must be able to gain, in nats, for other
 // bars to be tried. Our choice: as little as any is said for.
 const leastForm = 10.0
+
+// inPlaceOfLean returns about the most nats that a reading throughout can gain
+// where it explains what was taken for a lean: the strokes of a part that is
+// played a cell late are all there, but nobody is so late.
+func (s *Search) inPlaceOfLean(spans [][2]int) float64 {
+	most := math.Inf(-1)
+	for i, t := range s.tense {
+		spared := s.ev.leanPrior(0) - s.ev.leanPrior(s.trends[i].lean)
+		most = max(most, t.log-s.base+spared+t.bound(s.lanes, spans))
+	}
+	return most
+}
 
 // bound returns about the most nats that a reading of some lanes can gain.
 func (s *Search) bound(lanes []int, spans [][2]int) float64 {

@@ -19,6 +19,9 @@ import (
 // Version is the number in a take's field "stampmill".
 const Version = 1
 
+// Simulated is the input of takes by made-up players. It has no delay.
+const Simulated = "simulated"
+
 // Limits of a take. Our choice, except the tempo, which is that of a passage.
 const (
 	MaxTakeBytes  = 16 << 20  // of the file

@@ -134,7 +134,7 @@ func (o Trials) step(ctx context.Context, j job, rng *rand.Rand) []Trial {
 	p := j.climb.Steps[j.n].Passage
 	take := grade.Take{
 		Exercise: j.climb.Title, Step: j.n + 1, Tempo: p.Bars[0].Tempo.BPM.Float(),
-		Passes: o.Passes, Part: o.Part, Input: "simulated", LatencyMS: trialDelayMS,
+		Passes: o.Passes, Part: o.Part, Input: grade.Simulated, LatencyMS: trialDelayMS,
 	}
 	truths, err := Truths(j.climb.Steps, j.n, take, o.OneKey, o.Each, rng)
 	if err != nil {
