@@ -735,13 +735,16 @@ func (n named) before(o named) bool {
 }
 
 // weigh says how much there is to read in a change that names a class: less
-// for a few strokes by their places, more for groups that do not fill their
-// place a whole number of times. Our choice.
+// for a few strokes by their places and for a shift, which players do more often
+// than play backwards, more for groups that do not fill their place a whole
+// number of times. Our choice.
 func (s *Search) weigh(c change.Change) int {
 	w := c.Weight()
 	switch c.Entry.Name {
 	case "drop", "add":
 		w -= 3 << 8
+	case "shift":
+		w -= 5 << 8
 	case "group":
 		n := 0
 		for _, g := range c.Args.Groups {
