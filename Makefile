@@ -78,7 +78,7 @@ bench-once: ## all benchmarks once, so that they keep working
 
 browser: ## the site in a real Chromium; pictures of every page go to .build/screens
 	@echo "== browser tests"
-	@go test -count 1 -p 1 -timeout 5m -v $$(go list ./web/... | grep -E $(BROWSER)) | grep -v '^=== '
+	@go test -count 1 -p 1 -timeout 10m -v $$(go list ./web/... | grep -E $(BROWSER)) | grep -v '^=== '
 
 fuzz: ## fuzz every fuzz target for FUZZTIME (20s)
 	@grep -rlE '^func Fuzz' --include='*_test.go' . | xargs -r -n1 dirname | sort -u | while read -r dir; do \

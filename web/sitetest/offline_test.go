@@ -23,9 +23,13 @@ func TestEveryPageOpensOfflineAfterTheFirstVisit(t *testing.T) {
 			tab.waitFor(kept, "the site to be kept")
 			host.unplug()
 			tab.allow("ERR_EMPTY_RESPONSE", "Failed to update a ServiceWorker")
-			for _, page := range app.Pages() {
+			for i, page := range app.Pages() {
 				path := page.Path[1:]
-				for _, address := range []string{path, path + "?from=a-link", path + "#exercise", path + "index.html", strings.TrimSuffix(path, "/")} {
+				forms := []string{path}
+				if i < 2 { // the front page and one below it: the others are found alike
+					forms = append(forms, path+"?from=a-link", path+"#exercise", path+"index.html", strings.TrimSuffix(path, "/"))
+				}
+				for _, address := range forms {
 					tab.do("emptying the tab", navigate("about:blank"))
 					tab.goTo(host.at(address))
 					if got := eval[string](tab, `location.pathname`); got != base+path {
