@@ -82,7 +82,7 @@ func move(p *passage.Passage, a Args) error {
 }
 
 func movedTo(p passage.Passage, a Args) string {
-	return said(subject(a.Voices), "moves to the", spoken(a.To), a.where(p))
+	return said(subject(a.Voices), "moves to the", a.To.Spoken(), a.where(p))
 }
 
 func moveBack(_ passage.Passage, a Args) []Change {

@@ -212,7 +212,7 @@ func heldAsIn(p, after passage.Passage, zones []stretch) passage.Passage {
 // namesVoice reports whether a sentence names a voice, or all of its kind.
 func namesVoice(says string, v passage.Voice) bool {
 	says = strings.ToLower(says)
-	all := []string{spoken(v), "every voice", "everything"}
+	all := []string{v.Spoken(), "every voice", "everything"}
 	switch {
 	case v >= passage.TomHigh && v <= passage.TomFloor:
 		all = append(all, "the toms")

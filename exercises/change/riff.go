@@ -95,7 +95,7 @@ func follow(l passage.Line, s stretch, model []passage.Stroke) []passage.Stroke 
 }
 
 func locked(p passage.Passage, a Args) string {
-	return said(subject(a.Voices), agree(a.Voices, "strikes", "strike"), "exactly with the", spoken(a.To), a.where(p))
+	return said(subject(a.Voices), agree(a.Voices, "strikes", "strike"), "exactly with the", a.To.Spoken(), a.where(p))
 }
 
 func add(p *passage.Passage, a Args) error {

@@ -14,20 +14,9 @@ import (
 func voiceWords(voices []passage.Voice) string {
 	var all []string
 	for _, v := range voices {
-		all = append(all, spoken(v))
+		all = append(all, v.Spoken())
 	}
 	return listWords(all, "and")
-}
-
-// spoken names a voice as people do: "snare", "left crash".
-func spoken(v passage.Voice) string {
-	name := strings.ToLower(v.Label())
-	for _, side := range []string{"left", "right"} {
-		if what, ok := strings.CutSuffix(name, " "+side); ok {
-			return side + " " + what
-		}
-	}
-	return name
 }
 
 // said makes a sentence of some words; empty ones are left out.

@@ -57,7 +57,7 @@ func makeAhead(m *maker) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	name := spoken(v)
+	name := v.Spoken()
 	t := Trial{Sounds: pair(a, b), Made: ms, Asks: []Ask{{
 		Kind: Choose, Question: fmt.Sprintf("In B, is the %s ahead of the others or behind?", name),
 		Choices: []Choice{{Words: "Ahead", Says: "Ahead: too soon"}, {Words: "Behind", Says: "Behind: too late"}},

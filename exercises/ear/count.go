@@ -54,13 +54,13 @@ func makeCount(m *maker) (Trial, error) {
 		Made:   ms,
 		Sounds: []Sound{{Passage: p, Strip: p, CountIn: 1, Passes: 1, Click: ClickCountIn}},
 		Asks: []Ask{{
-			Kind: Choose, Question: fmt.Sprintf("How many even strokes does the %s play on %s?", spoken(v), where),
+			Kind: Choose, Question: fmt.Sprintf("How many even strokes does the %s play on %s?", v.Spoken(), where),
 			Choices: counts(),
 		}},
 	}
 	t.truth = truth{
 		choice: n - fewestInBeat,
-		said:   fmt.Sprintf("The %s plays %s even strokes on %s.", spoken(v), number(n), where),
+		said:   fmt.Sprintf("The %s plays %s even strokes on %s.", v.Spoken(), number(n), where),
 		hint:   countHint(n),
 		a:      plain, b: p,
 		spans: []passage.Span{{From: beat.At, To: beat.At.Add(beat.Length), Voices: []passage.Voice{v}}},

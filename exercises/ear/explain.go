@@ -26,7 +26,7 @@ func listenFor(a, b passage.Passage, d difference) string {
 	}
 	beat := beatOf(a, first.place)
 	if n, m := inBeat(a, beat, first.voice), inBeat(b, beat, first.voice); n != m {
-		return fmt.Sprintf("On %s the %s has %s in A, %d in B.", placeWords(beat), spoken(first.voice), strokeWords(n), m)
+		return fmt.Sprintf("On %s the %s has %s in A, %d in B.", placeWords(beat), first.voice.Spoken(), strokeWords(n), m)
 	}
 	return fmt.Sprintf("On %s in A %s; in B %s.", placeWords(beat), company(a, d.gone, first.voice), company(b, d.come, first.voice))
 }
@@ -36,11 +36,11 @@ func playedOtherwise(a passage.Passage, was, now event) string {
 	where := placeWords(beatOf(a, was.place))
 	switch {
 	case was.kind != now.kind:
-		return fmt.Sprintf("Listen to how the %s is played on %s: %s in A, %s in B.", spoken(was.voice), where, was.kind, now.kind)
+		return fmt.Sprintf("Listen to how the %s is played on %s: %s in A, %s in B.", was.voice.Spoken(), where, was.kind, now.kind)
 	case was.pitch != now.pitch:
-		return fmt.Sprintf("Listen to the pitch of the %s on %s.", spoken(was.voice), where)
+		return fmt.Sprintf("Listen to the pitch of the %s on %s.", was.voice.Spoken(), where)
 	}
-	return fmt.Sprintf("Listen to how long the %s sounds on %s.", spoken(was.voice), where)
+	return fmt.Sprintf("Listen to how long the %s sounds on %s.", was.voice.Spoken(), where)
 }
 
 // followVoice counts the strokes of a voice in A and in B.
@@ -49,9 +49,9 @@ func followVoice(a, b passage.Passage, v passage.Voice) string {
 	now, _ := b.Line(v)
 	n, m := onsets(was), onsets(now)
 	if n == m {
-		return fmt.Sprintf("Follow the %s alone: as many strokes in A and in B, but elsewhere.", spoken(v))
+		return fmt.Sprintf("Follow the %s alone: as many strokes in A and in B, but elsewhere.", v.Spoken())
 	}
-	return fmt.Sprintf("Follow the %s alone: %s in A, %d in B.", spoken(v), strokeWords(n), m)
+	return fmt.Sprintf("Follow the %s alone: %s in A, %d in B.", v.Spoken(), strokeWords(n), m)
 }
 
 // inBeat counts the strokes of a voice in a beat.
@@ -71,10 +71,10 @@ func inBeat(p passage.Passage, beat passage.Place, v passage.Voice) int {
 func company(p passage.Passage, events []event, v passage.Voice) string {
 	i := slices.IndexFunc(events, func(e event) bool { return e.voice == v })
 	if i < 0 {
-		return "the " + spoken(v) + " has no stroke there"
+		return "the " + v.Spoken() + " has no stroke there"
 	}
 	if events[i].kind == passage.Choke {
-		return "the " + spoken(v) + " is choked"
+		return "the " + v.Spoken() + " is choked"
 	}
 	var with []passage.Voice
 	for _, e := range hear(p) {
@@ -83,9 +83,9 @@ func company(p passage.Passage, events []event, v passage.Voice) string {
 		}
 	}
 	if len(with) == 0 {
-		return "the " + spoken(v) + " lands alone"
+		return "the " + v.Spoken() + " lands alone"
 	}
-	return fmt.Sprintf("the %s lands with the %s", spoken(v), voiceWords(with))
+	return fmt.Sprintf("the %s lands with the %s", v.Spoken(), voiceWords(with))
 }
 
 // explained fills in where the difference lies and both passages.

@@ -20,7 +20,7 @@ var choiceWords = map[string]func(a change.Args, who string) string{
 	"displace":      moved,
 	"shift":         moved,
 	"rotate":        moved,
-	"lock":          func(a change.Args, who string) string { return who + " locked to the " + spoken(a.To) },
+	"lock":          func(a change.Args, who string) string { return who + " locked to the " + a.To.Spoken() },
 	"add":           whoThen("%s: one more"),
 	"fill":          func(a change.Args, who string) string { return who + " filled in" },
 	"thin":          whoThen("%s thinned out"),
@@ -49,7 +49,7 @@ var choiceWords = map[string]func(a change.Args, who string) string{
 		return "All in double time"
 	},
 	"tempo":     func(a change.Args, _ string) string { return fasterSlower(a.Factor) },
-	"move":      func(a change.Args, who string) string { return who + " moved to the " + spoken(a.To) },
+	"move":      func(a change.Args, who string) string { return who + " moved to the " + a.To.Spoken() },
 	"fill toms": func(change.Args, string) string { return "A fill on the toms" },
 	"sub":       func(change.Args, string) string { return "" }, // small speakers have none
 	"lead":      func(a change.Args, _ string) string { return "A lead comes in, " + a.As },
@@ -146,22 +146,11 @@ func lengthWords(quarters meter.Rat) string {
 	return meter.FormatLength(quarters)
 }
 
-// spoken names a voice as players do: "snare", "left crash".
-func spoken(v passage.Voice) string {
-	name := strings.ToLower(v.Label())
-	for _, side := range []string{"left", "right"} {
-		if what, ok := strings.CutSuffix(name, " "+side); ok {
-			return side + " " + what
-		}
-	}
-	return name
-}
-
 // voiceWords lists voices: "kick and guitar".
 func voiceWords(voices []passage.Voice) string {
 	var all []string
 	for _, v := range voices {
-		all = append(all, spoken(v))
+		all = append(all, v.Spoken())
 	}
 	return list(all)
 }

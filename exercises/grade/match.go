@@ -38,7 +38,8 @@ func Match(onsets, taps []float64) ([]int, error) {
 	if !sorted(taps) {
 		return nil, errors.New("the taps are not in order of time; sort them")
 	}
-	return match(onsets, windows(onsets), taps), nil
+	of, _ := target{at: onsets, window: windows(onsets)}.match(taps)
+	return of, nil
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
@@ -116,12 +117,6 @@ const (
 type target struct {
 	at, window []float64
 	graces     []graced
-}
-
-// match is Match for checked input.
-func match(onsets, window, taps []float64) []int {
-	of, _ := target{at: onsets, window: window}.match(taps)
-	return of
 }
 
 // match returns the tap of each onset or -1 and, where grace strokes are

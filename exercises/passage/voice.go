@@ -8,6 +8,8 @@
 // reports everything that is outside the limits, each with its place.
 package passage
 
+import "strings"
+
 // A Voice is one instrument line. Voices are ordered as they are printed, from
 // cymbals down to the click.
 type Voice uint8
@@ -115,6 +117,18 @@ func (v Voice) Label() string {
 		return "None"
 	}
 	return voices[v].label
+}
+
+// Spoken returns the name as players say it in a sentence: "snare", "left
+// crash".
+func (v Voice) Spoken() string {
+	name := strings.ToLower(v.Label())
+	for _, side := range []string{"left", "right"} {
+		if what, ok := strings.CutSuffix(name, " "+side); ok {
+			return side + " " + what
+		}
+	}
+	return name
 }
 
 // Family returns the family of the voice.
