@@ -191,9 +191,22 @@ func (p *tab) waitFor(expression, what string) {
 	}
 }
 
+// painted waits until two pictures of the page were made, so that what is
+// pressed next is where the page says it is. A page out of sight makes none:
+// then for a fifth of a second.
+func (p *tab) painted() {
+	p.t.Helper()
+	eval[bool](p, `new Promise(done => {
+		requestAnimationFrame(() => requestAnimationFrame(() => done(true)))
+		setTimeout(() => done(true), 200)
+	})`)
+}
+
 // click presses the middle of the element that a CSS selector finds.
 func (p *tab) click(selector string) {
 	p.t.Helper()
+	p.do("seeing "+selector, chromedp.ScrollIntoView(chromedp.CSS(selector)))
+	p.painted()
 	p.do("clicking "+selector, chromedp.Click(chromedp.CSS(selector), chromedp.NodeVisible))
 }
 
@@ -219,6 +232,7 @@ func eval[T any](p *tab, expression string) T {
 func (p *tab) size(width, height int64) {
 	p.t.Helper()
 	p.do("sizing the window", chromedp.EmulateViewport(width, height))
+	p.painted()
 }
 
 // theme sets what the system prefers: "dark" or "light".
