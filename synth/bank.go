@@ -2,7 +2,6 @@ package synth
 
 import (
 	"stampmill/exercises/passage"
-	"stampmill/synth/drums"
 )
 
 // A Generator makes one one-shot, mono, a slice at a time. Read fills dst and
@@ -30,14 +29,11 @@ func Begin(key Key, rate int, seed uint64) Generator {
 }
 func strike(key Key, rate int, seed uint64) Generator {
 	force, ok := forces[key.Kind]
-	thing, known := struck[key.Voice]
+	t, known := thing(key.Voice, key.Kind)
 	if !ok || !known {
 		return &shot{}
 	}
-	if key.Voice == passage.Hat && key.Kind == passage.Open {
-		thing = drums.OpenHat
-	}
-	return newShot(thing.Strike(force, rate, seed), thing.Seconds, rate)
+	return newShot(t.Strike(force, rate, seed), t.Seconds, rate)
 }
 
 // A Sound is a finished one-shot.

@@ -20,12 +20,26 @@ var struck = map[passage.Voice]drums.Struck{
 	passage.TomFloor:   drums.TomFloor,
 }
 
+// thing returns what sounds when a voice is struck in a way: the hat has two
+// positions of its pedal, and a rim is not a head.
+func thing(v passage.Voice, k passage.Kind) (drums.Struck, bool) {
+	switch {
+	case v == passage.Hat && k == passage.Open:
+		return drums.OpenHat, true
+	case v == passage.Snare && k == passage.Rim:
+		return drums.Rim, true
+	}
+	t, ok := struck[v]
+	return t, ok
+}
+
 // forces are the ways they are struck. Flams and drags are made of these.
 var forces = map[passage.Kind]drums.Force{
 	passage.Hit:    drums.Plain,
 	passage.Accent: drums.Accent,
 	passage.Ghost:  drums.Ghost,
 	passage.Open:   drums.Plain,
+	passage.Rim:    drums.Plain,
 }
 
 // plucked says which voices are strings.

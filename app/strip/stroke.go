@@ -109,6 +109,10 @@ func (d *drawing) drum(kind passage.Kind, x, y, k float64) {
 	case passage.Ghost:
 		d.Circle("sm-hollow", x, y, ghost*k)
 		return
+	case passage.Rim:
+		a := arm * k
+		d.Path("sm-mark", "M# #l# #m# 0l# #", x-a, y-a, 2*a, 2*a, -2*a, 2*a, -2*a)
+		return
 	case passage.Drag:
 		d.Circle("sm-ink", x-(dot+3*grace+2.5)*k, y, grace*k)
 		fallthrough

@@ -142,7 +142,7 @@ func TestLibraryShows(t *testing.T) {
 }
 
 func strokeLetter(r rune) rune {
-	if strings.ContainsRune("xXgfdo!hsbtp", r) {
+	if strings.ContainsRune("xXgfdo!hsbtpr", r) {
 		return r
 	}
 	return -1

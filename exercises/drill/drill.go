@@ -46,8 +46,8 @@
 // A cell is one character: . nothing, - still sounding (the stroke before goes
 // on, also over beats and bar lines, but not after silence or a choke), x hit (strings: tight muted), X accent,
 // g ghost, f flam, d drag, o open (the hat open, strings ring), ! choke (stops
-// what rings), h harmonic, s scrape, b bend, t tremolo, p tapped. Each voice
-// plays only some of them. Strokes on strings may carry details: x(3) is the
+// what rings), h harmonic, s scrape, b bend, t tremolo, p tapped, r rim (the
+// snare's cross-stick). Each voice plays only some of them. Strokes on strings may carry details: x(3) is the
 // third fret, b(8+2) the eighth bent up two semitones, b(8) the same, and b
 // alone the open string bent up two.
 //

@@ -41,7 +41,7 @@ do: half-time snare
 	fmt.Println(problems)
 	// Output:
 	// winze.drill:5:14: bar 1 has 3 beats where 4/4 has 4; separate beats by spaces; write . for a silent beat
-	// winze.drill:6:15: snare cannot play 'o' (open); it plays x hit, X accent, g ghost, f flam, d drag
+	// winze.drill:6:15: snare cannot play 'o' (open); it plays x hit, X accent, g ghost, f flam, d drag, r rim
 	// winze.drill:7:5: the first step has none before it to change; write the first step out in voice lines
 	// winze.drill:7:5: no change is called "half-time"; write the step's voice lines out
 }

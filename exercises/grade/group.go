@@ -250,6 +250,7 @@ var manners = []struct {
 	words string
 }{
 	{passage.Accent, "accents"}, {passage.Ghost, "ghosts"}, {passage.Flam, "flams"}, {passage.Drag, "drags"},
+	{passage.Rim, "rim clicks"},
 }
 
 func (m *grouping) byStroke() {

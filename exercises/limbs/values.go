@@ -53,7 +53,7 @@ const (
 )
 
 // leads are how long before a stroke its first grace note comes.
-var leads = [...]int64{passage.Flam: flamLead, passage.Drag: dragLead, passage.Tapped: 0}
+var leads = [math.MaxUint8 + 1]int64{passage.Flam: flamLead, passage.Drag: dragLead}
 
 // A spot is where an instrument stands, in centimetres from the snare of a
 // right-handed drummer: x to the right, y away from the stool. Common practice

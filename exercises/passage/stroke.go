@@ -24,6 +24,7 @@ const (
 	Bend          // b: bent up
 	Tremolo       // t: picked as fast as can be
 	Tapped        // p: tapped on the fingerboard
+	Rim           // r: snare's cross-stick, the stick's butt on the rim
 	numKinds
 )
 
@@ -35,7 +36,7 @@ var kinds = [numKinds]struct {
 	NoKind: {'.', "rest"}, Hit: {'x', "hit"}, Accent: {'X', "accent"}, Ghost: {'g', "ghost"},
 	Flam: {'f', "flam"}, Drag: {'d', "drag"}, Open: {'o', "open"}, Choke: {'!', "choke"},
 	Harmonic: {'h', "harmonic"}, Scrape: {'s', "scrape"}, Bend: {'b', "bend"},
-	Tremolo: {'t', "tremolo"}, Tapped: {'p', "tapped"},
+	Tremolo: {'t', "tremolo"}, Tapped: {'p', "tapped"}, Rim: {'r', "rim"},
 }
 
 // Kinds returns every kind of stroke.

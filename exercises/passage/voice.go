@@ -60,7 +60,7 @@ var voices = [numVoices]struct {
 	CrashRight: {"crash-right", "Crash right", Cymbals, "xXg!"},
 	Ride:       {"ride", "Ride", Cymbals, "xXg!"},
 	Hat:        {"hat", "Hat", Cymbals, "xXgo!"},
-	Snare:      {"snare", "Snare", Drums, "xXgfd"},
+	Snare:      {"snare", "Snare", Drums, "xXgfdr"},
 	Kick:       {"kick", "Kick", Drums, "xXgfd"},
 	TomHigh:    {"tom-high", "High tom", Drums, "xXgfd"},
 	TomMid:     {"tom-mid", "Mid tom", Drums, "xXgfd"},

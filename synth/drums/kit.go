@@ -44,6 +44,18 @@ var Snare = Struck{
 	Pivot: 400, Tilt: 1, Vary: .12, Level: 1.1, Seconds: .5,
 }
 
+// Rim is the snare's cross-stick: the tip rests on the head, the butt falls on
+// the rim; the stick's wood and the hoop click, the shell answers shortly.
+var Rim = Struck{
+	Modes: []Mode{{415, .22, .09}, {820, .12, .08}, {1690, .42, .075}, {2480, .30, .06}, {3750, .16, .05}},
+	Bands: []Band{
+		{150, 500, .03, 0, .15},
+		{1200, 6000, .30, 0, .02},
+		{1500, 9000, .02, 0, .12},
+	},
+	Pivot: 1000, Tilt: 1, Vary: .12, Level: 1, Seconds: .25,
+}
+
 // Hat is the hat with the pedal down.
 var Hat = Struck{
 	Crowd: Crowd{40, 5200, 14000, .12, .14, .11},
