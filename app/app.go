@@ -25,6 +25,7 @@ func Pages() []Page {
 	return []Page{
 		{"/", "Stampmill", "A practice room for heavy, syncopated music: hear a passage, tap it, and read to the millisecond what happened.", ""},
 		{"/practise/", "Practise · Stampmill", "Play a climb step by step and see where each hit fell.", "Practise"},
+		{listenPath, "Listen · Stampmill", "Train the ear on the passages you play: what changed, where, how early, how many in a beat.", "Listen"},
 		{"/write/", "Write · Stampmill", "Write a climb of your own as text and as a strip, with every change drawn before it is made.", "Write"},
 		{progressPath, "Progress · Stampmill", "What is due today, and what the takes of weeks show: tempo owned, leaning, splits, weak places.", "Progress"},
 		{"/setup/", "Setup · Stampmill", "Keys, delay and level.", "Setup"},
@@ -139,6 +140,8 @@ func view(s State, pic Picture) app.HTMLElem {
 	switch s.Page {
 	case "/practise/":
 		return page.Class("practise").Body(practise(s, pic)...)
+	case listenPath:
+		return page.Class("listen").Body(listenPage(s, pic)...)
 	case writePath:
 		return page.Class("write").Body(write(s, pic)...)
 	case progressPath:

@@ -32,7 +32,9 @@ type Aim uint8
 const (
 	ForHearing Aim = iota
 	ForTake
-	ForDelay // the click of the delay measurement
+	ForDelay     // the click of the delay measurement
+	ForListening // a sound of a listening question
+	ForTapping   // what sounds while a listening question is answered by taps
 )
 
 // State is everything that the pages show. It is a value: [Update] returns a
@@ -80,6 +82,7 @@ type State struct {
 	Sticking bool // hands and feet stand under the strokes
 	Offline  bool
 	Setup    Setup
+	Listen   Listen
 	Write    Write
 	Transfer Transfer
 	Progress Progress
@@ -221,7 +224,7 @@ func (s State) on(climb, step int) State {
 
 // first is the state before anything is known of the device.
 func first(library []exercises.Entry) State {
-	s := State{Library: library, Settings: startSettings(), Done: Done{}, Pass: -1}
+	s := State{Library: library, Settings: startSettings(), Done: Done{}, Pass: -1, Listen: Listen{Sounding: -1}}
 	s = s.on(0, 0)
 	s.Settings.Climb = ""
 	return s
