@@ -132,19 +132,28 @@ func ReadAnswer(text []byte) (Answer, error) {
 	if len(text) > MaxAnswerBytes {
 		return Answer{}, fmt.Errorf("the answer is longer than %d bytes; it is not one of this program", MaxAnswerBytes)
 	}
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
 	var j answerJSON
-	if err := d.Decode(&j); err != nil {
+	if err := strictly(text, &j); err != nil {
 		return Answer{}, fmt.Errorf("the answer cannot be read: %s; give it as it was written", err)
-	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return Answer{}, errors.New("something follows the answer; give one answer alone")
 	}
 	if j.Answer != AnswerVersion {
 		return Answer{}, fmt.Errorf("version %d of an answer is not known; this program reads version %d", j.Answer, AnswerVersion)
 	}
 	return j.answer()
+}
+
+// strictly reads one JSON value, and nothing after it; unknown fields are
+// refused.
+func strictly(text []byte, to any) error {
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(to); err != nil {
+		return err
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return errors.New("something follows it")
+	}
+	return nil
 }
 
 // answer checks the limits.

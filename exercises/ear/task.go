@@ -38,11 +38,12 @@ import (
 
 // A Task is one kind of question. Tasks are made by this package only.
 type Task struct {
-	Name     string // one word, as in "stampmill ear same"
-	Title    string // for headings
-	Question string // what is asked, where it is the same in every trial
-	About    string // what the player hears and does
-	Yes      bool   // two answers, the first of which is yes: there was something
+	Name     string  // one word, as in "stampmill ear same"
+	Title    string  // for headings
+	Question string  // what is asked, where it is the same in every trial
+	About    string  // what the player hears and does
+	Yes      bool    // two answers, the first of which is yes: there was something
+	Answered AskKind // how its first ask is answered
 	Scale    Scale
 	Stair    staircase.Stair // on levels of the scale, see [Scale.Level]
 

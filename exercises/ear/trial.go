@@ -85,7 +85,15 @@ type Ask struct {
 	Question string
 	Choices  []Choice        // of Choose
 	Places   []passage.Place // of Place: every beat that may be named, in order
-	Passage  passage.Passage // of Strip and Taps: bars, and the lines that are asked for
+	// Of Strip and Taps: the bars. On a strip the lines that are asked for are
+	// empty and the others given; of taps, what is to be tapped stands there.
+	Passage passage.Passage
+	Voices  []passage.Voice // of Strip and Taps: the lines that are asked for
+	Grid    []int           // of Strip: cells of each beat that are offered at first; the player may change them
+	Kinds   bool            // of Strip: how strokes are played counts as well as where they are
+	// Under is what sounds while the player taps, of Taps; nil where that is
+	// the first of the trial's sounds itself.
+	Under *Sound
 }
 
 // A Choice is one answer to choose.

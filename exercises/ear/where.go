@@ -10,7 +10,7 @@ func where() Task {
 		Name: "where", Title: "Where", Question: "Where is B changed?",
 		About: "Two passages, A and B. B is A with a change in one beat: name the bar and the beat.",
 		Scale: strokesThatDiffer, Stair: stair(strokesThatDiffer, startDiffers/2),
-		make: makeWhere, mark: markPlace,
+		make: makeWhere, mark: markPlace, Answered: Place,
 	}
 }
 
