@@ -145,42 +145,6 @@ type maker struct {
 	bars   [2]int // of the window taken
 }
 
-// tries is how many seeds are tried for each source before it is passed over.
-// Our choice: with one difference in two, all of sixteen are the last trial
-// once in 65,000 times.
-const tries = 16
-
-// Next makes a trial from one of some sources, never the last one again.
-// Sources that do not fit are passed over; those that stand first are taken
-// more often. The seed chooses all: the trial's own seed follows from it, and
-// stands in the trial. Where nothing fits, the error is that of the source
-// that was tried first.
-func Next(t Task, sources []Source, d float64, seed uint64, last Trial) (Trial, error) {
-	if len(sources) == 0 {
-		return Trial{}, errors.New("there is no exercise to ask about; write one, or take one of the library")
-	}
-	rng := random("next", seed)
-	var first error
-	for _, i := range order(rng, len(sources)) {
-		for range tries {
-			trial, err := t.Trial(sources[i], d, rng.Uint64())
-			if err != nil {
-				if first == nil {
-					first = err
-				}
-				break
-			}
-			if !trial.repeats(last) {
-				return trial, nil
-			}
-		}
-	}
-	if first == nil {
-		first = errors.New("only one question can be made here, and it was the last one; take another exercise")
-	}
-	return Trial{}, first
-}
-
 // order returns the numbers up to n in the order in which sources are tried.
 // The square of an even chance is small more often: half of all choices fall
 // into the first quarter.
