@@ -102,7 +102,11 @@ func (d *drawing) drawBands() {
 		d.Set("x y width height", b.left, b.top, w, h)
 		d.Attr("fill", "url(#"+d.id+"-hatch)")
 		d.End()
-		d.Path("sm-edge", "M# #V#H#V#", b.left, b.bottom, b.top, b.right, b.bottom)
+		foot := b.bottom
+		if b.word == "" { // down to the words under the rows
+			foot = d.lowest() + 1
+		}
+		d.Path("sm-edge", "M# #V#H#V#", b.left, foot, b.top, b.right, foot)
 	}
 }
 
@@ -114,7 +118,7 @@ func (d *drawing) tags() {
 	var last []band
 	for i := len(d.bands) - 1; i >= 0; i-- {
 		b := d.bands[i]
-		if !touches(b, last) {
+		if b.word != "" && !touches(b, last) {
 			x, y := d.tagPlace(b)
 			d.Rect("sm-tag", x, y, tagWide, tagHigh)
 			d.Text("sm-word", svg.AtMiddle, x+tagWide/2, y+tagHigh-4, b.word)

@@ -15,6 +15,9 @@ import (
 func (s Sheet) Describe() string { return s.drawing().describe() }
 
 func (d *drawing) describe() string {
+	if d.covered() {
+		return d.tellCovered()
+	}
 	var b strings.Builder
 	beats := d.beats
 	next := make([]int, len(d.Passage.Lines)) // first stroke not told, per line
@@ -37,6 +40,9 @@ func (d *drawing) describe() string {
 			b.WriteString(": " + t.line(line, &next[i], bar) + ". ")
 		}
 		beats = beats[len(bar):]
+	}
+	if d.Heard != nil {
+		d.tellHeard(&b, t)
 	}
 	if d.Lane {
 		d.tellHits(&b, t)

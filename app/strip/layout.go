@@ -30,12 +30,13 @@ type measures struct {
 	foot            float64 // from the end of the timing scale to the lower edge
 	signs           float64 // what each row holds for signs under its strokes; else 0
 	under           float64 // from the last row to the lower edge where nothing follows
+	marks           float64 // what the sizes of marks are multiplied by; 0: as the rows have it
 }
 
 var (
-	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13, 0, 33}
-	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12, 0, 33}
-	small   = measures{18, 10, 4, 4, 0, 0, 0, 4, 28, 28, 27, 22, 59, 0.875, 12, 0, 20}
+	wide    = measures{129, 13, 113, 5, 23, 32, 48, 52, 74, 36, 31, 26, 67, 1, 13, 0, 33, 0}
+	compact = measures{88, 10, 70, 0, 18, 23, 39, 43, 63, 32, 27, 22, 59, 0.875, 12, 0, 33, 0}
+	small   = measures{18, 10, 4, 4, 0, 0, 0, 4, 28, 28, 27, 22, 59, 0.875, 12, 0, 20, 0}
 )
 
 const (
@@ -141,6 +142,9 @@ func (l *Layout) rows(s Sheet) float64 {
 // below places what stands under the last row.
 func (l *Layout) below(s Sheet, y float64) {
 	l.Height = y + l.m.under
+	if s.Heard != nil && !s.bare() {
+		l.Height = y + l.m.row/2 + heardDown + heardRoom
+	}
 	if s.Counts {
 		y += l.m.count
 		l.CountY = y

@@ -38,6 +38,9 @@ func (d *drawing) grid() {
 	if d.CountY > 0 && d.TightY == 0 {
 		bottom = d.CountY - underCounts
 	}
+	if d.Heard != nil {
+		bottom = d.lowest() + 1
+	}
 	for _, r := range d.Rows {
 		d.Line("sm-rowline", d.m.lines, r.Y, d.Layout.Width-d.m.linesEnd, r.Y)
 	}

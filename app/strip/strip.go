@@ -5,8 +5,9 @@
 // pure function of it. [Sheet.Layout] gives the geometry, [Sheet.SVG] the
 // picture, [Sheet.Describe] the same in words. [Layout.CellAt] finds what a
 // finger points at, and [Speak] says it; [Pair.Draw] puts the same bars before
-// and after a change beside each other, and [Overview] draws one bar in a line
-// of dots. Only the shown bars are looked at. Lengths are user units of the
+// and after a change beside each other, [Minis] the same in a few lines, and
+// [Overview] draws one bar in a line of dots. With a [Heard] a sheet is covered
+// until it may be seen. Only the shown bars are looked at. Lengths are user units of the
 // SVG: CSS pixels when the picture is as wide as Sheet.Width. Time on the page
 // is seconds as the passage's own tempi have them, so set the tempo that is
 // played ([passage.Passage.AtTempo]) before drawing milliseconds.
@@ -42,6 +43,11 @@
 //	sm-miss sm-extra         dashed ring, open cross
 //	sm-message               words in the empty lane
 //	sm-head                  playhead
+//	sm-cover sm-slant        stone over the rows and its lines; sm-covered its words
+//	sm-tick                  beats over it
+//	sm-was                   dashed ring where a stroke stood before
+//	sm-heard sm-arrow        what was to be heard, under the rows; from old to new
+//	sm-mini                  with sm-strip: svg of [Minis]
 //	sm-overview              svg of [Overview]; inside it sm-rowline, sm-ink
 package strip
 
@@ -97,6 +103,8 @@ type Sheet struct {
 	Extras  []Extra
 	Plain   bool   // the delay is not known: Errors are from the player's own middle, drawn as dots, not judged
 	Message string // words in the lane, such as "Your hits land here"
+
+	Heard *Heard // what is asked about it by ear; nil for nothing
 
 	seconds float64 // that the width holds at least, for pictures to one scale
 }

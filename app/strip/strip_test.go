@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -83,6 +84,7 @@ func pictures(t testing.TB) map[string]string {
 	}
 	pair := gangues(t).Draw()
 	all["pair-before"], all["pair-after"] = pair.Before, pair.After
+	maps.Copy(all, asked(t))
 	return all
 }
 

@@ -24,7 +24,12 @@ const (
 )
 
 // grow returns what the sizes of marks are multiplied by.
-func (l Layout) grow() float64 { return max(1, (l.RowHeight-l.m.signs)/wide.row) }
+func (l Layout) grow() float64 {
+	if l.m.marks > 0 {
+		return l.m.marks
+	}
+	return max(1, (l.RowHeight-l.m.signs)/wide.row)
+}
 
 // strokes draws every stroke of the shown bars, each as one g with its place,
 // and the rest of those that are held into them.

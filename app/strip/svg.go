@@ -16,6 +16,14 @@ func (s Sheet) SVG() string {
 	d := s.drawing()
 	d.B = make([]byte, 0, 1<<14+128*d.marks())
 	d.openPicture()
+	if d.covered() {
+		d.ruler()
+		d.names()
+		d.cover()
+		d.live()
+		d.Raw("</svg>")
+		return string(d.B)
+	}
 	d.shapes()
 	d.drawBands()
 	d.grid()
@@ -23,6 +31,8 @@ func (s Sheet) SVG() string {
 	d.names()
 	d.tags()
 	d.strokes()
+	d.wasThere()
+	d.heardWord()
 	d.boxes()
 	d.signs()
 	d.cursor()
@@ -54,6 +64,9 @@ func (s Sheet) drawing() *drawing {
 	d.beats = d.beatsShown(s.Passage)
 	d.words = d.Passage.CountsIn(d.Layout.First, d.Layout.Last)
 	d.bands = append(d.bandsOf(s.New, newHere), d.bandsOf(s.Selected, selected)...)
+	if d.Heard != nil {
+		d.bands = append(d.bands, d.bandsOf(d.Heard.Spans, "")...)
+	}
 	d.boxed = d.boxedProblems()
 	if d.id == "" {
 		d.id = "strip"
@@ -133,7 +146,11 @@ func (d *drawing) live() {
 	d.Attr("transform", d.HeadTransform(d.HeadAt))
 	d.Raw(">\n")
 	top := d.m.grid + d.extra
-	d.Line("", 0, top, 0, d.Height)
+	bottom := d.Height
+	if d.Heard != nil {
+		bottom = d.lowest()
+	}
+	d.Line("", 0, top, 0, bottom)
 	d.Path("", "M-6 #h12l-3 7h-6z", top-2)
 	d.Close()
 }
