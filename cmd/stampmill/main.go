@@ -1,6 +1,6 @@
 // Command stampmill is Stampmill on the command line: it lists, checks, shows
-// and times exercises, renders them as sound, simulates and grades takes, and
-// builds and serves the site.
+// and times exercises, renders them as sound, simulates and grades takes, makes
+// listening trials, and builds and serves the site.
 //
 // The one idea: [run] is a function of its arguments and streams, so tests call
 // it as a shell would; each command is one file that registers its flags and

@@ -133,7 +133,7 @@ func commandNamed(name string) (command, bool) {
 func commands() []command {
 	return []command{
 		listCommand, checkCommand, showCommand, timesCommand, rateCommand, changesCommand, renderCommand,
-		gradeCommand, simulateCommand, buildCommand, serveCommand,
+		gradeCommand, simulateCommand, earCommand, buildCommand, serveCommand,
 	}
 }
 

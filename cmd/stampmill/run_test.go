@@ -41,6 +41,10 @@ func TestFields(t *testing.T) {
 		{[]string{"times", "headframe"}, exitDone, "title step tempo seconds strokes.voice strokes.stroke strokes.bar strokes.beat strokes.at strokes.length strokes.seconds strokes.sample48k"},
 		{[]string{"rate", "headframe"}, exitDone, "step title syncopation wnbd peak_rate new_strokes playable load bars limbs.limb limbs.wnbd limbs.wnbd_per_note limbs.peak_rate"},
 		{[]string{"changes"}, exitDone, "name group form about example sentence"},
+		{[]string{"ear"}, exitDone, "name title question about unit means easiest hardest start published.value published.where published.source"},
+		{[]string{"ear", "what", "headframe", "--wav", "what.wav"}, exitDone, "task title climb step bars seed difficulty made unit question " +
+			"sounds.label sounds.text sounds.seconds.china sounds.seconds.guitar sounds.seconds.kick sounds.count_in sounds.passes sounds.length sounds.click " +
+			"asks.kind asks.question asks.choices.words asks.choices.says asks.choices.from asks.choices.to asks.places right.answer right.choice right.place.bar right.place.beat said hint wav.file wav.rate wav.downbeats"},
 		{[]string{"grade", "headframe", "take.json"}, exitDone, "expected matched missed extra f25 f50 leaning_ms spread_ms drift_bpm tuplets.at tuplets.written tuplets.played tuplets.nearest misreading sentences passed grader next ..."},
 	}
 	for _, c := range cases {
