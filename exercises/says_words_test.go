@@ -112,6 +112,7 @@ var kindWords = map[string]passage.Kind{
 	"ghost": passage.Ghost, "ghosts": passage.Ghost, "accent": passage.Accent, "accents": passage.Accent, "accented": passage.Accent,
 	"ring": passage.Open, "rings": passage.Open, "ringing": passage.Open, "open": passage.Open, "holds": passage.Open, "held": passage.Open,
 	"choke": passage.Choke, "choked": passage.Choke, "chokes": passage.Choke, "closes": passage.Choke,
+	"chord": passage.Chord, "chords": passage.Chord,
 	"harmonic": passage.Harmonic, "harmonics": passage.Harmonic, "scrape": passage.Scrape, "scrapes": passage.Scrape,
 	"bend": passage.Bend, "bends": passage.Bend, "bent": passage.Bend, "tremolo": passage.Tremolo, "tremolos": passage.Tremolo,
 	"tapped": passage.Tapped, "taps": passage.Tapped, "tap": passage.Tapped,

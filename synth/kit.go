@@ -51,15 +51,17 @@ var plucked = map[passage.Voice]guitar.Instrument{
 
 // techniques are the ways they are played.
 var techniques = map[passage.Kind]guitar.Technique{
-	passage.Hit:      guitar.Muted,
-	passage.Accent:   guitar.Slammed,
-	passage.Ghost:    guitar.Dead,
-	passage.Open:     guitar.Ringing,
-	passage.Harmonic: guitar.Flageolet,
-	passage.Scrape:   guitar.Scraping,
-	passage.Bend:     guitar.Bent,
-	passage.Tremolo:  guitar.Trembled,
-	passage.Tapped:   guitar.Tapping,
+	passage.Hit:        guitar.Muted,
+	passage.Accent:     guitar.Slammed,
+	passage.Ghost:      guitar.Dead,
+	passage.Open:       guitar.Ringing,
+	passage.Harmonic:   guitar.Flageolet,
+	passage.Scrape:     guitar.Scraping,
+	passage.Bend:       guitar.Bent,
+	passage.Tremolo:    guitar.Trembled,
+	passage.Tapped:     guitar.Tapping,
+	passage.Chord:      guitar.Ringing,
+	passage.ScrapeDown: guitar.Scraping,
 }
 
 // pluckString returns the generator of a string's stroke.

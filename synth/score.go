@@ -64,12 +64,12 @@ func rings(l passage.Line, tuning passage.Pitch, tempo meter.TempoMap) map[Key]i
 }
 
 func ringing(v passage.Voice, k passage.Kind) bool {
-	return v.Family() == passage.Strings && (k == passage.Open || k == passage.Harmonic || k == passage.Tapped)
+	return v.Family() == passage.Strings && (k == passage.Open || k == passage.Chord || k == passage.Harmonic || k == passage.Tapped)
 }
 
 func shaped(v passage.Voice, k passage.Kind) bool {
 	return v == passage.Sub || v.Family() == passage.Strings &&
-		(k == passage.Bend || k == passage.Tremolo || k == passage.Scrape)
+		(k == passage.Bend || k == passage.Tremolo || k == passage.Scrape || k == passage.ScrapeDown)
 }
 
 func seconds(tempo meter.TempoMap, s passage.Stroke) float64 {

@@ -24,7 +24,7 @@ var acts = []act{
 	func(d Draft, arg byte) (Draft, error) {
 		return d.Select(passage.Span{From: meter.Int(int64(arg % 4)), To: meter.Int(int64(arg % 16)), Voices: []passage.Voice{passage.Voice(arg % 18), passage.Kick}}), nil
 	},
-	func(d Draft, arg byte) (Draft, error) { return d.Type(rune("xXgfdo!hsbtpr.-?"[arg%16])) },
+	func(d Draft, arg byte) (Draft, error) { return d.Type(rune("xXgfdoc!hsSbtpr.-?"[arg%18])) },
 	func(d Draft, arg byte) (Draft, error) { return d.Clear() },
 	func(d Draft, arg byte) (Draft, error) {
 		return d.Put(passage.Guitar, meter.Int(int64(arg/50)), false).SetDetails(int(arg%30), int(arg/100))

@@ -124,7 +124,7 @@ func (d Draft) sign(sign rune) (Draft, error) {
 	}
 	k, ok := passage.KindOf(sign)
 	if !ok {
-		return d, refuse("the signs are x X g f d o ! h s b t p, - to hold and . for silence", "%q is not a sign", sign)
+		return d, refuse("the signs are x X g f d o c ! h s S b t p r, - to hold and . for silence", "%q is not a sign", sign)
 	}
 	if d.Selected() {
 		return d.turn(k)

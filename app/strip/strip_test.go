@@ -69,9 +69,9 @@ func sheets(t testing.TB) map[string]strip.Sheet {
 			"hat       | x X go x!      |",
 			"snare     | X g f d        |",
 			"tom-floor | xxx x.x.x 2:xx[xx]x |",
-			"guitar    | x- X- gg o-    |",
+			"guitar    | x- X- go c-    |",
 			"bass      | b- !. h- s-    |",
-			"lead      | t- p. o--- -   |",
+			"lead      | t- p. S--- -   |",
 			"click     | X x g x        |")},
 	}
 }

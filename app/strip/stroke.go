@@ -165,8 +165,14 @@ func (d *drawing) bar(s passage.Stroke, y float64) {
 	case passage.Harmonic:
 		d.Path("sm-hollow", "M# #l# #l# #l# #z", x, y, h, -h, h, h, -h, h)
 		d.Path("sm-mark", "M# #H#", x+2*h, y, max(x+w, x+2*h))
+	case passage.Chord: // three strings on one pick
+		b := min(w/3, h/2)
+		d.Path("sm-ink", "M# #h#v3H#V#H#v3H#V#H#v3H#z",
+			x, y-h, w, x+b, y-1.5, x+w, x+b, y+h-3, x+w, x)
 	case passage.Scrape:
 		d.scrape(x, w, y, h)
+	case passage.ScrapeDown:
+		d.scrape(x, w, y, -h)
 	case passage.Bend:
 		d.bend(x, w, y, h, float64(s.Bend))
 	case passage.Tremolo:
@@ -185,12 +191,13 @@ const (
 	toothStep = 6.0
 )
 
-// scrape draws slanted lines over the length.
+// scrape draws slanted lines over the length, rising; with h below 0, falling.
 func (d *drawing) scrape(x, w, y, h float64) {
 	form, at := "", []float64{}
-	for dx := 0.0; dx == 0 || dx+h <= w; dx += hatchStep {
+	lean := min(math.Abs(h), w)
+	for dx := 0.0; dx == 0 || dx+math.Abs(h) <= w; dx += hatchStep {
 		form += "M# #l# #"
-		at = append(at, x+dx, y+h, min(h, w), -2*h)
+		at = append(at, x+dx, y+h, lean, -2*h)
 	}
 	d.Path("sm-mark", form, at...)
 }

@@ -146,7 +146,7 @@ func TestLibraryShows(t *testing.T) {
 }
 
 func strokeLetter(r rune) rune {
-	if strings.ContainsRune("xXgfdo!hsbtpr", r) {
+	if strings.ContainsRune("xXgfdoc!hsSbtpr", r) {
 		return r
 	}
 	return -1

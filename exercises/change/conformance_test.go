@@ -377,7 +377,7 @@ func (c clause) drawNumber(t *rapid.T, p passage.Passage, a *Args) {
 var suited = map[string][]passage.Family{
 	"choke": {passage.Cymbals, passage.Strings}, "ring": {passage.Strings},
 	"flam": {passage.Drums}, "drag": {passage.Drums},
-	"bend": {passage.Strings}, "noise": {passage.Strings}, "move": {passage.Drums, passage.Cymbals},
+	"bend": {passage.Strings}, "chord": {passage.Strings}, "noise": {passage.Strings}, "move": {passage.Drums, passage.Cymbals},
 }
 
 // drawVoice draws a voice, mostly one of the passage, and mostly of some

@@ -32,6 +32,7 @@ func TestEveryInverseUndoes(t *testing.T) {
 		{"4/4", "snare | . . d . |", "flam snare at 1.3", "drag snare at 1.3"},
 		{"4/4", "snare | . . f . |", "drag snare at 1.3", "flam snare at 1.3"},
 		{"4/4", "guitar | x . b(3+1) x |", "noise guitar at 1.3 as scrape", "bend guitar at 1.3 by 1"},
+		{"4/4", "guitar | x . h(7)- x |", "chord guitar at 1.3", "noise guitar at 1.3 as harmonic"},
 		{"7/8 (2+2+3)", "snare | . . X.. |", "half-time all", "double-time all"},
 		{"3/4", "snare | . . X | . X . |", "double-time all", "half-time all"},
 		{"4/4", "kick | x x x x | x x x x |", "tempo by 5/4 at 2", "tempo by 4/5 at 2"},

@@ -258,7 +258,7 @@ func (c Change) Each() bool {
 
 // plain reports whether an entry makes no onset other than it was.
 func (e *Entry) plain() bool {
-	return slices.Contains([]string{"accent", "ghost", "choke", "bend", "flam", "drag", "noise"}, e.Name)
+	return slices.Contains([]string{"accent", "ghost", "choke", "bend", "flam", "drag", "chord", "noise"}, e.Name)
 }
 
 // named reports whether an entry names voices.

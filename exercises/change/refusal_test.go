@@ -38,7 +38,7 @@ func TestParseSays(t *testing.T) {
 		"squeeze kick at 1 by 99":                    "the factor 99 is out of bounds; choose one from 1/16 to 16",
 		"group kick in 3 3 2 filled full":            "\"full\" is not expected after \"filled\"; leave it out",
 		"group kick in 0":                            "group of cells 0 is out of bounds; choose one from 1 to 32",
-		"noise guitar at 1.1 as hum":                 "\"hum\" is not one of the choices; write scrape or harmonic",
+		"noise guitar at 1.1 as hum":                 "\"hum\" is not one of the choices; write scrape, scrape-down or harmonic",
 		"swap kick at 1":                             "1 voice named where two belong; name two",
 	} {
 		if _, err := Parse(text); err == nil || err.Error() != want {

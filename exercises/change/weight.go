@@ -2,6 +2,7 @@ package change
 
 import (
 	"slices"
+	"strings"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -76,8 +77,16 @@ func weight() []Entry {
 			inverse:  unweigh,
 		},
 		{
-			Form:     "noise {voices} at {places} as {scrape|harmonic}",
-			About:    "The strokes become pick scrapes or natural harmonics.",
+			Form:     "chord {voices} at {places}",
+			About:    "The strokes become power chords: root, fifth and octave, ringing as long as they are written.",
+			Example:  "chord guitar at 1.1",
+			effect:   weigh(passage.Chord),
+			sentence: weighed("a power chord", "power chords"),
+			inverse:  unweigh,
+		},
+		{
+			Form:     "noise {voices} at {places} as {scrape|scrape-down|harmonic}",
+			About:    "The strokes become pick scrapes up or down the string, or natural harmonics.",
 			Example:  "noise guitar at 2.4 as harmonic",
 			effect:   noise,
 			sentence: noisy,
@@ -87,7 +96,7 @@ func weight() []Entry {
 }
 
 // noises are the kinds of stroke that noise takes by name.
-var noises = map[string]passage.Kind{"scrape": passage.Scrape, "harmonic": passage.Harmonic}
+var noises = map[string]passage.Kind{"scrape": passage.Scrape, "scrape-down": passage.ScrapeDown, "harmonic": passage.Harmonic}
 
 func noise(p *passage.Passage, a Args) error { return weigh(noises[a.As])(p, a) }
 
@@ -168,8 +177,11 @@ func weighed(one, several string) func(passage.Passage, Args) string {
 }
 
 func noisy(p passage.Passage, a Args) string {
-	if a.As == "scrape" {
+	switch a.As {
+	case "scrape":
 		return weighed("a pick scrape", "pick scrapes")(p, a)
+	case "scrape-down":
+		return weighed("a pick scrape down the string", "pick scrapes down the string")(p, a)
 	}
 	return weighed("a harmonic", "harmonics")(p, a)
 }
@@ -207,8 +219,10 @@ func unweigh(p passage.Passage, a Args) []Change {
 	case passage.Open:
 		back.By = was.Length
 		return []Change{with("ring", back)}
-	case passage.Scrape, passage.Harmonic:
-		back.As = was.Kind.String()
+	case passage.Chord:
+		return []Change{with("chord", back)}
+	case passage.Scrape, passage.ScrapeDown, passage.Harmonic:
+		back.As = strings.ReplaceAll(was.Kind.String(), " ", "-")
 		return []Change{with("noise", back)}
 	case passage.Ghost:
 		return []Change{with("ghost", Args{Voices: a.Voices, At: beatsFrom(a.Places)})}

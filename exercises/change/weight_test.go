@@ -19,6 +19,8 @@ func TestWeight(t *testing.T) {
 		{"4/4", "guitar | x.x. xxx o(3)- x |", "bend guitar at 1.3 by 2", "guitar | x.x. xxx b(3)- x |", "The guitar bends up by two semitones on beat 3 of bar 1."},
 		{"4/4", "guitar | x.x. xxx b(8+2) x |", "bend guitar at 1.3 1.4 by 1", "guitar | x.x. xxx b(8+1) b(+1) |", "The guitar bends up by one semitone on beats 3 and 4 of bar 1."},
 		{"4/4", "guitar | x x x(5) - |", "noise guitar at 1.3 as harmonic", "guitar | x x h(5) - |", "The guitar stroke on beat 3 of bar 1 becomes a harmonic."},
+		{"4/4", "guitar | x x x(5) - |", "noise guitar at 1.3 as scrape-down", "guitar | x x S(5) - |", "The guitar stroke on beat 3 of bar 1 becomes a pick scrape down the string."},
+		{"4/4", "guitar | o--- x.x. o(3)- x |", "chord guitar at 1.1 1.3", "guitar | c--- x.x. c(3)- x |", "The guitar strokes on beats 1 and 3 of bar 1 become power chords."},
 		{"7/8 (2+2+3)", "guitar | x x x-- | / bass | x x x.. |", "noise guitar bass at 1.3 as scrape", "guitar | x x s-- | / bass | x x s.. |", "The guitar and bass strokes on beat 3 of bar 1 become pick scrapes."},
 
 		// A ring takes the place of the strokes under it, over beats and bar lines.
@@ -55,6 +57,7 @@ func TestWeightRefuses(t *testing.T) {
 		{"4/4", "kick | x x . x |", "bend kick at 1.1 by 2", "", "the kick cannot play bend strokes; name guitar, bass or lead"},
 		{"4/4", "kick | x x . x |", "ghost kick at 1.3", "", "the kick has no strokes on beat 3 of bar 1; name another voice or place"},
 		{"4/4", "sub | o - . . |", "ghost sub", "", "the sub cannot play ghost strokes; name china, crash-left, crash-right, ride, hat, snare, kick, tom-high, tom-mid, tom-floor, guitar, bass, lead or click"},
+		{"4/4", "bass | x x x x |", "chord bass at 1.2", "", "the bass cannot play chord strokes; name guitar"},
 		{"4/4", "guitar | x x x x |", "ring guitar at 1.4 for 1/2", "", "the passage ends a quarter after 1.4; write at most 1/4"},
 		{"4/4", "guitar | x x x x |", "ring guitar at 1.1 1.2 for 1/2", "", "the guitar has no stroke at 1.2; name a place where it strikes"},
 		{"4/4", "guitar | o - - x |", "ring guitar at 1.1 for 1/2.", "", "nothing would change; choose another, or another place"},
@@ -81,6 +84,8 @@ func TestWeightUndone(t *testing.T) {
 		{"4/4", "guitar | b(8+2) - x h |", "bend guitar at 1.4 by 1", "noise guitar at 1.4 as harmonic"},
 		{"4/4", "guitar | b(8+2) - x o |", "noise guitar at 1.4 as scrape", "ring guitar at 1.4 for 1/4"},
 		{"4/4", "guitar | b(8+2) - x x |", "accent guitar at 1.4", ""},
+		{"4/4", "guitar | c - S x |", "ring guitar at 1.1 for 1/2", "chord guitar at 1.1"},
+		{"4/4", "guitar | c - S x |", "accent guitar at 1.3", "noise guitar at 1.3 as scrape-down"},
 		{"4/4", "snare | . X . X |", "ghost snare", "accent snare at 1.2 1.4"},
 		{"4/4", "snare | . X . x |", "ghost snare", ""},
 		{"4/4", "guitar | X . h x |", "ring guitar at 1.3 for 1/4", "noise guitar at 1.3 as harmonic"},
@@ -125,7 +130,7 @@ func TestWeighingGoesByTheVoices(t *testing.T) {
 	changes := map[passage.Kind]string{
 		passage.Accent: "accent %s at 1.1", passage.Ghost: "ghost %s at 1.1", passage.Flam: "flam %s at 1.1", passage.Drag: "drag %s at 1.1",
 		passage.Bend: "bend %s at 1.1 by 2", passage.Scrape: "noise %s at 1.1 as scrape", passage.Harmonic: "noise %s at 1.1 as harmonic",
-		passage.Open: "ring %s at 1.1 for 1/4",
+		passage.Open: "ring %s at 1.1 for 1/4", passage.Chord: "chord %s at 1.1", passage.ScrapeDown: "noise %s at 1.1 as scrape-down",
 	}
 	for k, form := range changes {
 		for _, v := range passage.Voices() {

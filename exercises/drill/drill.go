@@ -45,10 +45,12 @@
 //
 // A cell is one character: . nothing, - still sounding (the stroke before goes
 // on, also over beats and bar lines, but not after silence or a choke), x hit (strings: tight muted), X accent,
-// g ghost, f flam, d drag, o open (the hat open, strings ring), ! choke (stops
-// what rings), h harmonic, s scrape, b bend, t tremolo, p tapped, r rim (the
-// snare's cross-stick). Each voice plays only some of them. Strokes on strings may carry details: x(3) is the
-// third fret, b(8+2) the eighth bent up two semitones, b(8) the same, and b
+// g ghost, f flam, d drag, o open (the hat open, strings ring), c power chord
+// (the guitar's root, fifth and octave ring), ! choke (stops what rings),
+// h harmonic, s pick scrape up the string, S down it, b bend, t tremolo,
+// p tapped, r rim (the snare's cross-stick). Each voice plays only some of them.
+// Strokes on strings may carry details: x(3) is the
+// third fret (of a chord, its root's), b(8+2) the eighth bent up two semitones, b(8) the same, and b
 // alone the open string bent up two.
 //
 // A step with voice lines alone is written out. With from or do it is made:

@@ -41,7 +41,10 @@ var choiceWords = map[string]func(a change.Args, who string) string{
 	"bend":          bent,
 	"flam":          whoThen("Flam on the %s"),
 	"drag":          whoThen("Drag on the %s"),
-	"noise":         func(a change.Args, who string) string { return capital(a.As) + " on the " + strings.ToLower(who) },
+	"chord":         whoThen("Chord on the %s"),
+	"noise": func(a change.Args, who string) string {
+		return capital(strings.ReplaceAll(a.As, "-", " ")) + " on the " + strings.ToLower(who)
+	},
 	"stop":          func(change.Args, string) string { return "A stop cut in" },
 	"cut bar":       func(change.Args, string) string { return "A bar cut short" },
 	"half-time all": func(change.Args, string) string { return "All in half time" },

@@ -22,7 +22,7 @@ func (k *pluck) motion() (Motion, bool) {
 	switch k.kind {
 	case passage.Tapped:
 		return Tapped, true
-	case passage.Scrape:
+	case passage.Scrape, passage.ScrapeDown:
 		return Scraped, true
 	}
 	return Down, false

@@ -11,20 +11,22 @@ type Kind uint8
 
 // The kinds of stroke. NoKind is the zero value and never valid in a passage.
 const (
-	NoKind   Kind = iota
-	Hit           // x: plain; guitar: tight muted
-	Accent        // X: louder and brighter
-	Ghost         // g: barely touched
-	Flam          // f: one grace note before
-	Drag          // d: two grace notes before
-	Open          // o: hat open, strings ring
-	Choke         // !: stops what rings; makes no onset of its own
-	Harmonic      // h: natural harmonic
-	Scrape        // s: pick scrape
-	Bend          // b: bent up
-	Tremolo       // t: picked as fast as can be
-	Tapped        // p: tapped on the fingerboard
-	Rim           // r: snare's cross-stick, the stick's butt on the rim
+	NoKind     Kind = iota
+	Hit             // x: plain; guitar: tight muted
+	Accent          // X: louder and brighter
+	Ghost           // g: barely touched
+	Flam            // f: one grace note before
+	Drag            // d: two grace notes before
+	Open            // o: hat open, strings ring
+	Choke           // !: stops what rings; makes no onset of its own
+	Harmonic        // h: natural harmonic
+	Scrape          // s: pick scrape up the string, towards the bridge
+	Bend            // b: bent up
+	Tremolo         // t: picked as fast as can be
+	Tapped          // p: tapped on the fingerboard
+	Rim             // r: snare's cross-stick, the stick's butt on the rim
+	Chord           // c: power chord of root, fifth and octave, rings
+	ScrapeDown      // S: pick scrape down the string, towards the head
 	numKinds
 )
 
@@ -37,6 +39,7 @@ var kinds = [numKinds]struct {
 	Flam: {'f', "flam"}, Drag: {'d', "drag"}, Open: {'o', "open"}, Choke: {'!', "choke"},
 	Harmonic: {'h', "harmonic"}, Scrape: {'s', "scrape"}, Bend: {'b', "bend"},
 	Tremolo: {'t', "tremolo"}, Tapped: {'p', "tapped"}, Rim: {'r', "rim"},
+	Chord: {'c', "chord"}, ScrapeDown: {'S', "scrape down"},
 }
 
 // Kinds returns every kind of stroke.

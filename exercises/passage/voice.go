@@ -65,9 +65,9 @@ var voices = [numVoices]struct {
 	TomHigh:    {"tom-high", "High tom", Drums, "xXgfd"},
 	TomMid:     {"tom-mid", "Mid tom", Drums, "xXgfd"},
 	TomFloor:   {"tom-floor", "Floor tom", Drums, "xXgfd"},
-	Guitar:     {"guitar", "Guitar", Strings, "xXgo!hsbtp"},
-	Bass:       {"bass", "Bass", Strings, "xXgo!hsbtp"},
-	Lead:       {"lead", "Lead", Strings, "xXgo!hsbtp"},
+	Guitar:     {"guitar", "Guitar", Strings, "xXgoc!hsSbtp"},
+	Bass:       {"bass", "Bass", Strings, "xXgo!hsSbtp"},
+	Lead:       {"lead", "Lead", Strings, "xXgo!hsSbtp"},
 	Sub:        {"sub", "Sub", Lows, "xXo!"},
 	Click:      {"click", "Click", Clicks, "xXg"},
 }
