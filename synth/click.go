@@ -194,13 +194,12 @@ func everyBeat(beats []passage.Beat) []clicked { return Plan{Click: ClickBeats}.
 // clicks lists the metronome's events.
 func clicks(places []clicked, tempo meter.TempoMap) []event {
 	var out []event
-	row := desk[passage.Click]
 	for _, place := range places {
 		kind := passage.Hit
 		if place.first {
 			kind = passage.Accent
 		}
-		c := Command{Voice: passage.Click, Key: Key{Voice: passage.Click, Kind: kind}, Gain: row.gain, Pan: row.pan}
+		c := Command{Voice: passage.Click, Key: Key{Voice: passage.Click, Kind: kind}, Gain: gains[passage.Click], Pan: desk[passage.Click].pan}
 		out = append(out, event{at: tempo.Exact(place.at), command: c})
 	}
 	return out

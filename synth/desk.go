@@ -1,13 +1,18 @@
 package synth
 
-import "stampmill/exercises/passage"
+import (
+	"fmt"
+	"math"
+
+	"stampmill/exercises/passage"
+)
 
 // A channel is one voice's row of the mixing desk and of the rules by which
 // its sounds end.
 type channel struct {
-	gain float32 // linear, on one-shots whose accents peak near 1
-	pan  float32 // -1 left to +1 right, as the audience sees the stage
-	wide float32 // pan of the second take on the other side; 0 for a single take
+	level float64 // dB: loudest 50 ms of a plain hit, K-weighted, against the snare's
+	pan   float32 // -1 left to +1 right, as the audience sees the stage
+	wide  float32 // pan of the second take on the other side; 0 for a single take
 
 	stop     float64 // ms: fade of a choke, a stop and a written end
 	restrike float64 // ms: fade of what rings when the voice is struck again; 0 lets it ring on
@@ -19,28 +24,81 @@ type channel struct {
 // to 15 ms end a sound without a click (measured); a hand takes longer on a
 // large cymbal than on a string.
 //
-// The levels set the loudest 50 ms of a stroke, K-weighted as loudness is and
-// alone (measured on the library): the snare's accent on top, the kick 3 dB
-// under it and muted guitars 1 to 2 under the kick, so that the pair is heard
-// as one; toms 4 under the snare, so that a fill stands in for it; china and
-// riding crash 6 to 7, an open hat 9 under. With that the library's passages
-// stay under full scale before the limiter.
+// Levels count from what each voice's sound measures alone (measured.go), so
+// that a changed sound keeps its place: kick a little over the snare and over
+// both muted guitars together, so that the pair is heard as one; toms with the
+// snare, so that a fill stands in for it; china and riding crash 3 to 4 under,
+// ride and hat far under.
 var desk = [...]channel{
-	passage.China:      {gain: .42, pan: .55, stop: 15},
-	passage.CrashLeft:  {gain: .42, pan: -.5, stop: 15},
-	passage.CrashRight: {gain: .42, pan: .4, stop: 15},
-	passage.Ride:       {gain: .30, pan: .35, stop: 15},
-	passage.Hat:        {gain: .33, pan: -.3, stop: 12, restrike: 15},
-	passage.Snare:      {gain: .60, pan: 0, stop: 10},
-	passage.Kick:       {gain: .69, pan: 0, stop: 10, restrike: 10},
-	passage.TomHigh:    {gain: .59, pan: -.25, stop: 10},
-	passage.TomMid:     {gain: .60, pan: .05, stop: 10},
-	passage.TomFloor:   {gain: .62, pan: .35, stop: 10},
-	passage.Guitar:     {gain: .23, pan: -1, wide: 1, stop: 10, restrike: 6},
-	passage.Bass:       {gain: .52, pan: 0, stop: 10, restrike: 6},
-	passage.Lead:       {gain: .20, pan: .1, stop: 10, restrike: 6},
-	passage.Sub:        {gain: .40, pan: 0, stop: 15, restrike: 10},
-	passage.Click:      {gain: .45, pan: 0, stop: 5},
+	passage.China:      {level: -3, pan: -.55, stop: 15},
+	passage.CrashLeft:  {level: -4, pan: .5, stop: 15},
+	passage.CrashRight: {level: -4, pan: -.4, stop: 15},
+	passage.Ride:       {level: -8, pan: -.35, stop: 15},
+	passage.Hat:        {level: -8, pan: .3, stop: 12, restrike: 15},
+	passage.Snare:      {level: 0, pan: 0, stop: 10},
+	passage.Kick:       {level: 1, pan: 0, stop: 10, restrike: 10},
+	passage.TomHigh:    {level: 0, pan: .25, stop: 10},
+	passage.TomMid:     {level: 0, pan: -.05, stop: 10},
+	passage.TomFloor:   {level: 0, pan: -.35, stop: 10},
+	passage.Guitar:     {level: -3.5, pan: -1, wide: 1, stop: 10, restrike: 6},
+	passage.Bass:       {level: -3.5, pan: 0, stop: 10, restrike: 6},
+	passage.Lead:       {level: -1.5, pan: .1, stop: 10, restrike: 6},
+	passage.Sub:        {level: 2, pan: 0, stop: 15, restrike: 10},
+	passage.Click:      {level: -3.5, pan: 0, stop: 5},
+}
+
+// deskLevel is where the snare's plain hit lies before the make-up gain, in dB:
+// our choice, about where most passages need no make-up.
+const deskLevel = -17.0
+
+// gains are the linear gains that put each voice at its level.
+var gains = func() (all [len(desk)]float32) {
+	for v := range desk {
+		if m, known := measuredOf(passage.Voice(v), passage.Hit); known {
+			all[v] = float32(math.Pow(10, (deskLevel+desk[v].level)/20) / math.Sqrt(m.loudest))
+		}
+	}
+	return all
+}()
+
+// A View says from where the drums are heard.
+type View uint8
+
+// The views: from in front of the stage the hat and the left crash of a
+// right-handed drummer are on the right, from the stool on the left. Guitars,
+// bass and lead stay where they are.
+const (
+	Audience View = iota
+	Drummer
+)
+
+// Views are the names of the views, in order.
+var Views = []string{"audience", "drummer"}
+
+// ParseView reads "audience" or "drummer".
+func ParseView(name string) (View, error) {
+	for i, n := range Views {
+		if n == name {
+			return View(i), nil
+		}
+	}
+	return 0, fmt.Errorf("the view %q is unknown; use audience or drummer", name)
+}
+
+// String returns the name of the view.
+func (v View) String() string {
+	if int(v) < len(Views) {
+		return Views[v]
+	}
+	return "unknown"
+}
+
+// place returns where a voice is heard that the table puts at pan.
+func (v View) place(voice passage.Voice, pan float32) float32 {
+	if f := voice.Family(); v == Drummer && (f == passage.Cymbals || f == passage.Drums) {
+		return -pan
+	}
+	return pan
 }
 
 // graces are how long before the stroke its grace notes come, in milliseconds.

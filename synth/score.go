@@ -152,7 +152,7 @@ func (w *writer) graces(at *big.Rat, kind passage.Kind) {
 
 func (w *writer) start(at *big.Rat, early float64, k Key) {
 	row := desk[w.voice]
-	c := Command{Voice: w.voice, Key: k, Gain: row.gain, Pan: row.pan}
+	c := Command{Voice: w.voice, Key: k, Gain: gains[w.voice], Pan: row.pan}
 	if row.wide == 0 {
 		w.out = append(w.out, event{at, early, c, true})
 		return

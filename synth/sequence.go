@@ -19,6 +19,11 @@ type Plan struct {
 	Places  Places  // of ClickPlaces
 	Silence Silence // bars in which nothing sounds
 	Seed    uint64  // order of the round robin
+	View    View    // from where the drums are heard
+
+	// Makeup is the linear gain on all strokes: 0 for the one that brings the
+	// passage to Loudness, see [Sequence.Makeup].
+	Makeup float32
 }
 
 // MaxCountIn is the longest count-in, in bars; our choice.
@@ -42,6 +47,12 @@ func (p Plan) check() error {
 	}
 	if err := p.Silence.check(); err != nil {
 		return err
+	}
+	if p.View > Drummer {
+		return fmt.Errorf("view %d is unknown; use one of the constants", p.View)
+	}
+	if !(p.Makeup >= 0 && p.Makeup <= mostMakeup) {
+		return fmt.Errorf("a make-up gain of %g; use 0 to %g", p.Makeup, mostMakeup)
 	}
 	if t := p.Passage.Tuning; t != 0 && (t < passage.LowestTuning || t > passage.HighestTuning) {
 		return fmt.Errorf("the lowest string is tuned to %s; use %s to %s", t, passage.LowestTuning, passage.HighestTuning)
@@ -90,8 +101,20 @@ func NewSequence(plan Plan) (*Sequence, error) {
 	}
 	plan.Passage = plan.Passage.Clone()
 	s := &Sequence{plan: plan, robins: map[Key]robin{}}
-	return s, s.reckon()
+	if err := s.reckon(); err != nil {
+		return nil, err
+	}
+	if s.plan.Makeup == 0 {
+		s.plan.Makeup = makeup(s.events)
+	}
+	return s, nil
 }
+
+// Makeup returns the linear gain that brings the whole passage to [Loudness],
+// the metronome left out: the one that a plan without a Makeup gets. Plans that
+// are to be compared are given the same one. It stays as it is when the tempo
+// changes.
+func (s *Sequence) Makeup() float32 { return s.plan.Makeup }
 
 // reckon works out what depends on the tempo.
 func (s *Sequence) reckon() (err error) {
@@ -189,6 +212,10 @@ func (s *Sequence) place(events []event, start *big.Rat) {
 		c.Frame = s.frame(new(big.Rat).Add(start, e.at)) - s.millis(e.early)
 		if c.Frame < 0 {
 			continue // a grace note before the beginning
+		}
+		if !c.Stop {
+			c.Gain *= s.plan.Makeup
+			c.Pan = s.plan.View.place(c.Voice, c.Pan)
 		}
 		if e.takes {
 			c.Key.Take = s.take(c.Key)

@@ -40,7 +40,7 @@ type Meter struct {
 func NewMeter(rate, channels int) *Meter {
 	m := &Meter{size: rate / stepsASecond * channels, filters: make([][2]dsp.Biquad, channels)}
 	for i := range m.filters {
-		m.filters[i] = weighting(rate)
+		m.filters[i] = Weighting(rate)
 	}
 	return m
 }
@@ -62,19 +62,24 @@ func (m *Meter) Add(samples []float32) {
 
 // Integrated returns the loudness of everything heard so far in LUFS; -Inf
 // where no block passes the gates: silence, or less than 400 ms.
-func (m *Meter) Integrated() float64 {
-	blocks := m.blocks()
+func (m *Meter) Integrated() float64 { return Integrated(m.steps) }
+
+// Integrated returns the loudness in LUFS of a programme of which only the
+// K-weighted mean square of each 100 ms is known, summed over the channels;
+// -Inf where no block passes the gates.
+func Integrated(steps []float64) float64 {
+	blocks := blocksOf(steps)
 	first := meanAbove(blocks, power(absoluteGate))
 	relative := first * math.Pow(10, relativeGate/10)
 	return level(meanAbove(blocks, max(power(absoluteGate), relative)))
 }
 
-// blocks returns the mean square of each whole block.
-func (m *Meter) blocks() []float64 {
+// blocksOf returns the mean square of each whole block.
+func blocksOf(steps []float64) []float64 {
 	var blocks []float64
-	for i := 0; i+stepsABlock <= len(m.steps); i++ {
+	for i := 0; i+stepsABlock <= len(steps); i++ {
 		sum := 0.0
-		for _, s := range m.steps[i : i+stepsABlock] {
+		for _, s := range steps[i : i+stepsABlock] {
 			sum += s
 		}
 		blocks = append(blocks, sum/stepsABlock)

@@ -96,7 +96,7 @@ func TestNothingToMeasure(t *testing.T) {
 // TestCoefficients compares with the table of ITU-R BS.1770-4 at 48 kHz (from
 // memory).
 func TestCoefficients(t *testing.T) {
-	got := weighting(48000)
+	got := Weighting(48000)
 	want := [2][5]float64{
 		{1.53512485958697, -2.69169618940638, 1.19839281085285, -1.69065929318241, 0.73248077421585},
 		{1, -2, 1, -1.99004745483398, 0.99007225036621},

@@ -18,8 +18,8 @@ const (
 	highQ      = 0.5003270373238773
 )
 
-// weighting returns the K-weighting filters, at rest, for a sample rate.
-func weighting(rate int) [2]dsp.Biquad {
+// Weighting returns the K-weighting filters, at rest, for a sample rate.
+func Weighting(rate int) [2]dsp.Biquad {
 	return [2]dsp.Biquad{shelf(float64(rate)), highPass(float64(rate))}
 }
 
