@@ -12,6 +12,10 @@ FUZZTIME ?= 20s
 # results compiled for the browser.
 PURE = $(shell go list -f '{{.ImportPath}} {{join .Deps " "}}' ./exercises/... ./synth/... ./app/... | grep -v '/go-app/' | cut -d' ' -f1)
 
+# On Linux "stampmill play" needs C and the headers of ALSA, which "make tools"
+# installs where it may; without them everything is built but sound output.
+SOUND = $(shell pkg-config --exists alsa 2>/dev/null && echo -tags=alsa)
+
 # Packages whose tests start a browser.
 BROWSER = '/web/sitetest(/engine)?$$'
 
@@ -21,7 +25,7 @@ help: ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 run: ## build the site and serve it on this machine (ADDR=:8080 for a fixed port)
-	@go build -o $(OUT)/stampmill ./cmd/stampmill
+	@go build $(SOUND) -o $(OUT)/stampmill ./cmd/stampmill
 	@exec $(OUT)/stampmill serve -addr $(ADDR)
 
 build: ## build the static site into .build/site and print its sizes
@@ -50,17 +54,20 @@ format: ## all Go files are as gofmt writes them
 vet: ## go vet, for this machine and for the browser
 	@echo "== go vet, native and js"
 	@go vet ./...
+	@go vet $(SOUND) ./cmd/...
 	@GOOS=js GOARCH=wasm go vet ./...
 
 lint: ## staticcheck, for this machine and for the browser
 	@echo "== staticcheck, native and js"
 	@go build -o $(OUT)/staticcheck honnef.co/go/tools/cmd/staticcheck
 	@$(OUT)/staticcheck ./...
+	@$(OUT)/staticcheck $(SOUND) ./cmd/...
 	@GOOS=js GOARCH=wasm $(OUT)/staticcheck ./...
 
 unit: ## unit, property, golden tests and fuzz corpora, natively
 	@echo "== unit tests, native"
 	@go test $$(go list ./... | grep -vE $(BROWSER))
+	@go test $(SOUND) ./cmd/stampmill/speaker
 
 # The runner of Go's js port hands the whole environment to node and has 8 KiB
 # for it and the arguments: only what is needed goes through.

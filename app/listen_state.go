@@ -36,6 +36,13 @@ type Listen struct {
 	Result   ear.Result    // of Answered
 	Minutes  int           // a session lasts
 	Said     string        // told once by the live region
+
+	Session ear.Session
+	Here    []ear.Done  // answered in this session, in order of time
+	All     []ear.Done  // ever answered on this device, in order of time; never changed in place
+	Summary ear.Summary // of Ended
+	Making  bool        // the question is being made
+	Note    string      // what was passed over, and why
 }
 
 // listening reports whether a session is open on the page shown.

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"stampmill/app/port"
 )
 
 // A backup is one JSON file:
@@ -66,13 +68,13 @@ func compact(value []byte) bool {
 	return json.Compact(&out, value) == nil && bytes.Equal(out.Bytes(), value)
 }
 
-// BackupOf is a backup of takes alone.
-func BackupOf(saved time.Time, plays []Play) []byte {
+// BackupOf is a backup of some takes and answers alone, each with its records.
+func BackupOf(saved time.Time, plays [][]port.Record) []byte {
 	out := backupHead(saved)
 	texts := map[string]bool{}
 	first := true
 	for _, p := range plays {
-		for _, r := range p.records() {
+		for _, r := range p {
 			if texts[r.Name] {
 				continue
 			}

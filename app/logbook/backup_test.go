@@ -147,7 +147,7 @@ func TestOneNameTwoTakes(t *testing.T) {
 
 // A file put together by hand may hold a take twice: it comes in once.
 func TestATakeTwiceInOneBackup(t *testing.T) {
-	take := play(t, 0).records()[0]
+	take := play(t, 0).Records()[0]
 	file := appendBackup(appendBackup(backupHead(noon), true, take.Name, take.Value), false, take.Name, take.Value)
 	d := device(t, map[string]string{})
 	if r, err := restore(t, d, string(file)+backupEnd); err != nil || r.Takes != 1 || r.Here != 1 || len(d.last.Entries) != 1 {

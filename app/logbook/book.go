@@ -44,6 +44,7 @@ type News struct {
 	Unmoved error // why takes of the first pages are still where they were
 	Unread  int   // takes that were found broken now and put aside, see [UnreadPrefix]
 	Newer   int   // takes of a newer version, which are left alone
+	Heard   HeardNews
 }
 
 // UnreadPrefix begins the names of records that could not be read. They are
@@ -64,6 +65,7 @@ type Book struct {
 	turn         int  // raised when all is deleted: what was under way then comes to nothing
 	waiting      []kept
 	look         looking
+	heard        answers
 }
 
 // New returns the book of a device. Climb gives the text of an exercise as
@@ -143,11 +145,17 @@ func (b *Book) changed(names []string) {
 		b.say()
 		return
 	}
-	for _, name := range names {
-		if b.read && strings.HasPrefix(name, TakePrefix) {
-			b.review()
-			return
-		}
+	if !b.read {
+		return
+	}
+	prefixed := func(prefix string) bool {
+		return slices.ContainsFunc(names, func(name string) bool { return strings.HasPrefix(name, prefix) })
+	}
+	if prefixed(TakePrefix) {
+		b.review()
+	}
+	if prefixed(HeardPrefix) {
+		b.readAnswers()
 	}
 }
 
@@ -155,8 +163,8 @@ func (b *Book) changed(names []string) {
 func (b *Book) forget() {
 	b.turn++ // what is under way is for nothing
 	b.read = true
-	b.entries, b.made, b.look, b.waiting = nil, map[string]int{}, looking{}, nil
-	b.news = News{Stage: Ready}
+	b.entries, b.made, b.look, b.waiting, b.heard = nil, map[string]int{}, looking{}, nil, answers{}
+	b.news = News{Stage: Ready, Heard: HeardNews{Read: true}}
 }
 
 // sliceMS is how long work goes on before the page may answer: well under the

@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"stampmill/app/port"
 	"stampmill/app/port/memory"
 )
 
@@ -61,7 +62,7 @@ func FuzzUnpack(f *testing.F) {
 // nothing the second time.
 func FuzzReadBackup(f *testing.F) {
 	p := play(f, 0)
-	f.Add(BackupOf(noon, []Play{p}))
+	f.Add(BackupOf(noon, [][]port.Record{p.Records()}))
 	f.Add([]byte(`{"records":{"settings":"{\"v\":1}","take/a":"{\"v\":1,\"at\":\"2026-03-02T12:00:00Z\",\"take\":` + strings.ReplaceAll(takeText, `"`, `\"`) + `}"},"stampmill_backup":1}`))
 	f.Add([]byte(`{"stampmill_backup":2,"records":{"take/a":{"v":9},"text/x":"y","unread/take/b":"","entries/2026-03":"x"}}`))
 	f.Fuzz(func(t *testing.T, file []byte) {

@@ -42,7 +42,7 @@ func (b *Book) Hits(to Sink, progress func(share float64), done func(error)) (st
 		}
 	}
 	stopped := false
-	texts := shelfOfTexts{b: b, steps: map[string][]passage.Step{}}
+	texts := shelfOfTexts{b: b, steps: newSteps()}
 	b.each(names, func(r port.Record) { write(texts.hits(r)) }, texts.with, progress, &stopped, func(err error) {
 		to.Write(out.Bytes())
 		done(err)

@@ -11,6 +11,7 @@ import (
 // A Report says what came of reading a backup.
 type Report struct {
 	Takes, Here     int      // takes that came in, and that were there already
+	Answers, Known  int      // answered listening questions, likewise
 	Others, Present int      // other records of the player, likewise
 	Newer           int      // records of a newer version, left out
 	Broken          int      // records that cannot be read, left out
@@ -153,6 +154,7 @@ func (in *incoming) end() {
 		}
 	}
 	in.book.review()
+	in.book.readAnswers()
 	in.done(in.report, in.failed)
 }
 
@@ -172,10 +174,12 @@ func (in *incoming) gather() (done bool) {
 		in.report.add(Broken, name[:longestName])
 	case strings.HasPrefix(name, TakePrefix):
 		in.take(name, value)
+	case isHeard(name):
+		in.answer(name, value)
 	case strings.HasPrefix(name, TextPrefix):
 		if !isText(name, value) {
 			in.report.add(Broken, name)
-		} // else it comes with its takes
+		} // else it comes with its takes and answers
 	case strings.HasPrefix(name, EntriesPrefix):
 	case strings.HasPrefix(name, UnreadPrefix):
 		in.moving = append(in.moving, moved{records: []port.Record{{Name: plain(name), Value: append([]byte{}, value...)}}})
@@ -199,9 +203,28 @@ func (in *incoming) take(name string, value []byte) {
 		in.report.add(Broken, name)
 		return
 	}
-	records := in.climbs.current(plain(name), r)
-	if text, ok := in.texts[TextPrefix+r.Text]; ok && r.Text != "" {
-		records = append(records, port.Record{Name: TextPrefix + r.Text, Value: text})
+	// A take of the first version has a text only now.
+	in.move(in.climbs.current(plain(name), r), r.Text)
+}
+
+// answer makes an answer ready to be written, with its text.
+func (in *incoming) answer(name string, value []byte) {
+	d, err := readHeard(value)
+	switch {
+	case err == ErrNewer:
+		in.report.add(Newer, name)
+		return
+	case err != nil:
+		in.report.add(Broken, name)
+		return
+	}
+	in.move([]port.Record{{Name: plain(name), Value: append([]byte{}, value...)}}, d.Text)
+}
+
+// move adds the text of that hash to records, and makes them ready.
+func (in *incoming) move(records []port.Record, hash string) {
+	if text, ok := in.texts[TextPrefix+hash]; ok && hash != "" {
+		records = append(records, port.Record{Name: TextPrefix + hash, Value: text})
 	}
 	in.moving = append(in.moving, moved{records: records})
 }
@@ -223,19 +246,23 @@ func (in *incoming) store(then func()) {
 			return
 		}
 		var records []port.Record
-		came, here := 0, 0
+		came, here, answers, known := 0, 0, 0, 0
 		for _, m := range moving {
 			first := m.records[0]
-			take := strings.HasPrefix(first.Name, TakePrefix)
+			take, heard := strings.HasPrefix(first.Name, TakePrefix), isHeard(first.Name)
 			if there[first.Name] {
 				if take {
 					here++
-					records = append(records, m.records[1:]...) // the text may be wanting
+				} else if heard {
+					known++
 				}
+				records = append(records, m.records[1:]...) // the text may be wanting
 				continue
 			}
 			if take {
 				came++
+			} else if heard {
+				answers++
 			}
 			records = append(records, m.records...)
 			there[first.Name] = true // should the file hold it twice
@@ -244,6 +271,7 @@ func (in *incoming) store(then func()) {
 			in.failed = err
 			if err == nil {
 				in.report.Takes, in.report.Here = in.report.Takes+came, in.report.Here+here
+				in.report.Answers, in.report.Known = in.report.Answers+answers, in.report.Known+known
 			}
 			then()
 		})

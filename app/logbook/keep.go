@@ -16,8 +16,8 @@ type Play struct {
 	Open   bool   // more is being found out for the entry: see [Book.Revise]
 }
 
-// records are what is written of a play, all of it or nothing.
-func (p Play) records() []port.Record {
+// Records are what is written of a play, all of it or nothing.
+func (p Play) Records() []port.Record {
 	all := []port.Record{{Name: p.Entry.Name, Value: p.Record}}
 	if p.Text != "" {
 		all = append(all, port.Record{Name: TextPrefix + Hash(p.Text), Value: []byte(p.Text)})
@@ -25,10 +25,12 @@ func (p Play) records() []port.Record {
 	return all
 }
 
-// kept is a play that is not on the device yet.
+// kept is something that is in the book and not on the device yet.
 type kept struct {
-	Play
-	done func(error)
+	name    string        // of the first record
+	records []port.Record // written together
+	month   string        // of the entry of a take; "" for an answer
+	done    func(error)
 }
 
 // Keep puts a take into the book at once and stores it. Done is told when it
@@ -36,32 +38,39 @@ type kept struct {
 // while the page does and is tried again with the next take; done may be told
 // again.
 func (b *Book) Keep(p Play, done func(error)) {
-	b.waiting = append(b.waiting, kept{p, done})
 	grader := grade.Grader
 	if p.Open { // made anew at the next visit, if it is not revised in this one
 		grader--
 	}
 	b.put([]Entry{p.Entry}, grader)
 	b.say()
+	b.keep(kept{p.Entry.Name, p.Records(), p.Entry.Month(), done})
+}
+
+// keep stores something, and tries again what was not stored before.
+func (b *Book) keep(k kept) {
+	b.waiting = append(b.waiting, k)
 	for _, k := range b.waiting {
 		b.store(k, true)
 	}
 }
 
-// store writes one take; where the browser failed for no lasting reason, it
+// store writes one of them; where the browser failed for no lasting reason, it
 // tries once more.
 func (b *Book) store(k kept, again bool) {
 	turn := b.turn
-	b.device.Archive.Put(k.records(), func(err error) {
+	b.device.Archive.Put(k.records, func(err error) {
 		switch {
-		case turn != b.turn || !b.isWaiting(k.Entry.Name):
+		case turn != b.turn || !b.isWaiting(k.name):
 		case err != nil && again && !lasting(err):
 			b.store(k, false)
 		case err != nil:
 			k.done(err)
 		default:
-			b.waiting = slices.DeleteFunc(slices.Clone(b.waiting), func(w kept) bool { return w.Entry.Name == k.Entry.Name })
-			b.packMonth(k.Entry.Month(), func(error) {}) // only spares work at the next visit
+			b.waiting = slices.DeleteFunc(slices.Clone(b.waiting), func(w kept) bool { return w.name == k.name })
+			if k.month != "" {
+				b.packMonth(k.month, func(error) {}) // only spares work at the next visit
+			}
 			k.done(nil)
 			if b.news.Stage == Failed { // what failed at the start may go now
 				b.Load()
@@ -74,16 +83,17 @@ func lasting(err error) bool {
 	return errors.Is(err, port.ErrNoRoom) || errors.Is(err, port.ErrDenied) || errors.Is(err, port.ErrNewer) || errors.Is(err, port.ErrBlocked)
 }
 
-// isWaiting reports whether a take is in the book and not on the device.
+// isWaiting reports whether a take or an answer is in the book and not on the device.
 func (b *Book) isWaiting(name string) bool {
-	return slices.ContainsFunc(b.waiting, func(k kept) bool { return k.Entry.Name == name })
+	return slices.ContainsFunc(b.waiting, func(k kept) bool { return k.name == name })
 }
 
-// Unkept returns the records that are in the book and not on the device.
-func (b *Book) Unkept() []Play {
-	var all []Play
+// Unkept returns what is in the book and not on the device: the records of each
+// take and each answer, its own first.
+func (b *Book) Unkept() [][]port.Record {
+	var all [][]port.Record
 	for _, k := range b.waiting {
-		all = append(all, k.Play)
+		all = append(all, k.records)
 	}
 	return all
 }

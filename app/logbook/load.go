@@ -6,7 +6,6 @@ import (
 
 	"stampmill/app/port"
 	"stampmill/exercises/grade"
-	"stampmill/exercises/passage"
 )
 
 // Load reads the book: it moves the takes of the first pages over, reads the
@@ -48,6 +47,7 @@ func (b *Book) readPacked() {
 		}, func() {
 			if turn == b.turn {
 				b.read = true
+				b.readAnswers()
 				b.review()
 			}
 		})
@@ -73,7 +73,7 @@ func (b *Book) review() {
 		b.look.again = true
 		return
 	}
-	b.look = looking{busy: true, months: map[string]bool{}, texts: shelfOfTexts{b, map[string][]passage.Step{}}}
+	b.look = looking{busy: true, months: map[string]bool{}, texts: shelfOfTexts{b, newSteps()}}
 	turn := b.turn
 	b.device.Archive.Names(TakePrefix, func(names []string, err error) {
 		switch {
@@ -251,10 +251,19 @@ func (b *Book) judgeAll(records []port.Record, n int) {
 	})
 }
 
-// setAside keeps records that cannot be read under another name, and says so.
+// setAside keeps takes that cannot be read under another name, and says so.
 func (b *Book) setAside(records []port.Record, then func()) {
-	if len(records) == 0 {
+	b.putAside(records, func(n int) {
+		b.news.Unread += n
 		then()
+	})
+}
+
+// putAside keeps records that cannot be read under another name, and tells how
+// many.
+func (b *Book) putAside(records []port.Record, then func(n int)) {
+	if len(records) == 0 {
+		then(0)
 		return
 	}
 	names := make([]string, len(records))
@@ -264,11 +273,10 @@ func (b *Book) setAside(records []port.Record, then func()) {
 	}
 	b.device.Archive.Put(kept, func(err error) {
 		if err != nil {
-			then() // they stay where they are
+			then(0) // they stay where they are
 			return
 		}
-		b.news.Unread += len(names)
-		b.device.Archive.Delete(names, func(error) { then() })
+		b.device.Archive.Delete(names, func(error) { then(len(names)) })
 	})
 }
 

@@ -173,13 +173,15 @@ func other(r port.Record) string {
 	if record, err := ReadRecord(r.Value); err == nil {
 		take, _ := grade.WriteTake(record.Take) // what was read can be written
 		what = Stamp(record.At) + string(take)
+	} else if d, err := readHeard(r.Value); err == nil {
+		what = raw(d)
 	}
 	return r.Name + "-" + Hash(what)[:8]
 }
 
 // alike reports whether two records are of the same take, or the same bytes.
 func alike(a, b []byte) bool {
-	if bytes.Equal(a, b) {
+	if bytes.Equal(a, b) || sameHeard(a, b) {
 		return true
 	}
 	ra, errA := ReadRecord(a)

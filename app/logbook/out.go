@@ -38,8 +38,8 @@ func (b *Book) Backup(to Sink, now time.Time, progress func(share float64), done
 		order := append(slices.DeleteFunc(slices.Clone(all), takes), slices.DeleteFunc(all, func(n string) bool { return !takes(n) })...)
 		b.each(order, func(r port.Record) { w.add(r.Name, r.Value) }, func(_ []port.Record, then func(error)) { then(nil) }, progress, &stopped, func(err error) {
 			if err == nil {
-				for _, p := range b.Unkept() { // what the device did not take
-					for _, r := range p.records() {
+				for _, records := range b.Unkept() { // what the device did not take
+					for _, r := range records {
 						w.add(r.Name, r.Value)
 					}
 				}

@@ -59,6 +59,8 @@ type shelfOfTexts struct {
 	steps map[string][]passage.Step
 }
 
+func newSteps() map[string][]passage.Step { return map[string][]passage.Step{} }
+
 // with reads the texts of takes that are not read yet, and then goes on.
 func (x shelfOfTexts) with(takes []port.Record, then func(error)) {
 	var names []string

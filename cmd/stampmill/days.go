@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"stampmill/app/logbook"
+	"stampmill/app/port"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 	"stampmill/exercises/player"
@@ -66,7 +67,11 @@ func (s *simulation) practise(t terminal, files []string) error {
 		return err
 	}
 	last := takes[len(takes)-1].At
-	if err := s.write(t, logbook.BackupOf(last, plays)); err != nil || s.out == standardInput {
+	var records [][]port.Record
+	for _, p := range plays {
+		records = append(records, p.Records())
+	}
+	if err := s.write(t, logbook.BackupOf(last, records)); err != nil || s.out == standardInput {
 		return err
 	}
 	fmt.Fprintf(t.stdout, "%s of %s from %s to %s; read the file in Setup\n", counted(len(takes), "take"), counted(len(files), "climb"),

@@ -177,3 +177,18 @@ func (f *silenceFlag) Set(s string) (err error) {
 	f.Silence, err = synth.ParseSilence(s)
 	return err
 }
+
+// A tuningFlag is the note of the lowest string; 0 when it was not given.
+type tuningFlag struct{ pitch passage.Pitch }
+
+func (f *tuningFlag) String() string {
+	if f.pitch == 0 {
+		return ""
+	}
+	return f.pitch.String()
+}
+
+func (f *tuningFlag) Set(s string) (err error) {
+	f.pitch, err = passage.ParsePitch(s)
+	return err
+}

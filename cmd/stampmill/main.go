@@ -1,5 +1,5 @@
-// Command stampmill is Stampmill on the command line: it lists, checks, shows
-// and times exercises, renders them as sound, simulates and grades takes, makes
+// Command stampmill is Stampmill on the command line: it lists, checks, shows,
+// times, plays and renders exercises, simulates and grades takes, makes
 // listening trials, and builds and serves the site.
 //
 // The one idea: [run] is a function of its arguments and streams, so tests call

@@ -9,6 +9,7 @@ import (
 	"io"
 	"slices"
 
+	"stampmill/cmd/stampmill/speaker"
 	"stampmill/exercises/drill"
 )
 
@@ -26,6 +27,8 @@ type terminal struct {
 	stdout io.Writer // buffered; its errors come up at the end
 	live   io.Writer // standard output at once, for commands that go on for long
 	stderr io.Writer
+
+	speaker func(rate int) (speaker.Output, error) // opens the sound output
 }
 
 // A command is one word of the command line.
@@ -66,7 +69,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return exitMisuse
 	}
 	out := bufio.NewWriter(stdout)
-	err := c.run(terminal{ctx, stdin, out, stdout, stderr}, args[1:])
+	err := c.run(terminal{ctx, stdin, out, stdout, stderr, speaker.Open}, args[1:])
 	if flushed := out.Flush(); err == nil && flushed != nil {
 		err = fmt.Errorf("writing the output: %w", flushed)
 	}
@@ -132,7 +135,7 @@ func commandNamed(name string) (command, bool) {
 // commands returns every command, in the order of the help.
 func commands() []command {
 	return []command{
-		listCommand, checkCommand, showCommand, timesCommand, rateCommand, changesCommand, renderCommand,
+		listCommand, checkCommand, showCommand, timesCommand, rateCommand, changesCommand, playCommand, renderCommand,
 		gradeCommand, simulateCommand, earCommand, buildCommand, serveCommand,
 	}
 }
