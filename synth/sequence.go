@@ -328,46 +328,73 @@ func float(r *big.Rat) float64 {
 }
 
 // Keys returns every one-shot that the sequence may need at the tempo set
-// now, each once, in order of first use: when the first n are made, playing
-// can begin up to the first use of the next.
+// now, each once: first those of [Sequence.FirstKeys], then takes whose turn
+// comes in a later pass.
 func (s *Sequence) Keys() []Key {
-	once := s.onePass()
-	var keys []Key
-	seen := map[Key]bool{}
-	add := func(k Key) {
-		if !seen[k] {
-			seen[k] = true
-			keys = append(keys, k)
-		}
+	all := s.first()
+	all.add(s.onePass(s.unsilenced()), true)
+	return all.keys
+}
+
+// FirstKeys returns the one-shots of the count-in and of the first pass, in
+// order of first use, and then those of bars that are silent in it: when the
+// first n are made, playing can begin up to the first use of the next. Every
+// stroke of a later pass is among them, maybe in another take.
+func (s *Sequence) FirstKeys() []Key { return s.first().keys }
+
+func (s *Sequence) first() *keyList {
+	var l keyList
+	l.add(s.onePass(s.plan), false)
+	if s.plan.Silence != (Silence{}) {
+		l.add(s.onePass(s.unsilenced()), false)
 	}
-	for _, c := range once {
-		if !c.Stop {
-			add(c.Key)
+	return &l
+}
+
+// unsilenced returns the plan with every bar heard.
+func (s *Sequence) unsilenced() Plan {
+	p := s.plan
+	p.Silence = Silence{}
+	return p
+}
+
+// A keyList is keys in order, each once.
+type keyList struct {
+	keys []Key
+	seen map[Key]bool
+}
+
+// add appends the sounds of commands, in every take if asked.
+func (l *keyList) add(commands []Command, everyTake bool) {
+	for _, c := range commands {
+		if c.Stop {
+			continue
 		}
-	}
-	for _, c := range once { // takes whose turn comes in a later pass
-		for t := range takesOf(c) {
+		l.put(c.Key)
+		if !everyTake {
+			continue
+		}
+		for t := range takes(c.Key) {
 			c.Key.Take = t
-			add(c.Key)
+			l.put(c.Key)
 		}
 	}
-	return keys
 }
 
-func takesOf(c Command) uint8 {
-	if c.Stop {
-		return 0
+func (l *keyList) put(k Key) {
+	if l.seen == nil {
+		l.seen = map[Key]bool{}
 	}
-	return takes(c.Key)
+	if !l.seen[k] {
+		l.seen[k] = true
+		l.keys = append(l.keys, k)
+	}
 }
 
-// onePass returns the commands of the count-in and one pass at the tempo set
-// now, in order, from a fresh start; bars that are silent in some passes are
-// heard in others.
-func (s *Sequence) onePass() []Command {
-	plan := s.plan
-	plan.Silence = Silence{}
-	fresh := &Sequence{plan: plan, tempo: s.tempo, length: s.length, events: s.events,
+// onePass returns the commands of the count-in and the first pass of a plan, at
+// the tempo set now, in order, from a fresh start.
+func (s *Sequence) onePass(plan Plan) []Command {
+	fresh := &Sequence{plan: plan, tempo: s.tempo, length: s.length, events: s.events, bars: s.bars,
 		countIn: s.countIn, lead: s.lead, robins: map[Key]robin{}}
 	fresh.begin()
 	fresh.give()

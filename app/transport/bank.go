@@ -13,12 +13,12 @@ const (
 	sliceMillis = 10
 	// sliceFrames is how many samples are made between two looks at the clock.
 	sliceFrames = 512
-	// MaxBytes is how much sound the device is asked to keep; six minutes at
-	// 48 kHz, some twenty steps.
-	MaxBytes = 64 << 20
+	// MaxBytes is how much sound the device is asked to keep; five minutes at
+	// 48 kHz, every step of several climbs.
+	MaxBytes = 60e6
 )
 
-// Progress says how far the sounds of the loaded plan are made.
+// Progress says how far the sounds are made that the loaded plan needs to begin.
 type Progress struct {
 	Made, Needed int
 	Seconds      float64 // of sound made so far for this plan
@@ -34,10 +34,12 @@ type bank struct {
 	held   map[synth.Key]*holding
 	uses   uint64 // rises with each use, to find the least recently used
 	bytes  int
-	wanted []synth.Key // in order of need; those before done are held
+	wanted []synth.Key // needed to begin, in order of need; those before done are held
 	done   int
+	all    []synth.Key // of the same plan, wanted and others
+	rest   []synth.Key // those of all that may be missing still
 	inUse  []synth.Key // not wanted any more, but still to be played
-	later  []synth.Key // wanted when nothing else is
+	later  []synth.Key // of another plan, made when nothing else is missing
 	work   synth.Generator
 	key    synth.Key // what work makes
 	pcm    []float32
@@ -58,11 +60,13 @@ func newBank(audio Audio, clock Clock, rate int, seed uint64) *bank {
 	}
 }
 
-// want makes keys the sounds needed now, in order of need; those in use stay
-// as well. What is being made for nobody any more is given up.
-func (b *bank) want(keys, inUse []synth.Key) {
-	b.wanted, b.inUse, b.later, b.done = keys, inUse, nil, 0
-	for _, k := range keys {
+// want makes the sounds of a sequence those needed now: of its first pass to
+// begin, the others after them. Those in use stay as well. What is being made
+// for nobody any more is given up.
+func (b *bank) want(seq *synth.Sequence, inUse []synth.Key) {
+	b.wanted, b.all, b.inUse, b.later, b.done = seq.FirstKeys(), seq.Keys(), inUse, nil, 0
+	b.rest = b.all
+	for _, k := range b.all {
 		if h := b.held[k]; h != nil {
 			b.uses++
 			h.used = b.uses
@@ -87,13 +91,22 @@ func (b *bank) atRate(rate int) {
 	for k := range b.held {
 		b.drop(k)
 	}
-	b.work, b.done = nil, 0
+	b.work, b.done, b.rest = nil, 0, b.all
 	b.run()
 }
 
 func (b *bank) ready() bool { return b.done == len(b.wanted) }
 
 func (b *bank) has(k synth.Key) bool { return b.held[k] != nil }
+
+// stand returns the sound to be heard for k: itself, or while it is not made
+// another take of the same stroke.
+func (b *bank) stand(k synth.Key) (synth.Key, bool) {
+	for n := 0; n < synth.Takes && !b.has(k); n++ {
+		k.Take = (k.Take + 1) % synth.Takes
+	}
+	return k, b.has(k)
+}
 
 func (b *bank) progress() Progress {
 	p := Progress{Needed: len(b.wanted)}
@@ -119,11 +132,13 @@ func (b *bank) next() (synth.Key, bool) {
 	if b.done < len(b.wanted) {
 		return b.wanted[b.done], true
 	}
-	for len(b.later) > 0 {
-		if k := b.later[0]; !b.has(k) {
-			return k, true
+	for _, queue := range []*[]synth.Key{&b.rest, &b.later} {
+		for len(*queue) > 0 {
+			if k := (*queue)[0]; !b.has(k) {
+				return k, true
+			}
+			*queue = (*queue)[1:]
 		}
-		b.later = b.later[1:]
 	}
 	return synth.Key{}, false
 }
@@ -192,13 +207,13 @@ func (b *bank) finish() {
 }
 
 // evict drops what was not used for longest until the rest is within the
-// limit; what is wanted now stays, whatever its size.
+// limit; what the plan needs stays, whatever its size.
 func (b *bank) evict() {
 	if b.bytes <= b.limit {
 		return
 	}
-	needed := make(map[synth.Key]bool, len(b.wanted))
-	for _, k := range slices.Concat(b.wanted, b.inUse) {
+	needed := make(map[synth.Key]bool, len(b.all))
+	for _, k := range slices.Concat(b.all, b.inUse) {
 		needed[k] = true
 	}
 	for b.bytes > b.limit {

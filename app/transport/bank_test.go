@@ -3,6 +3,8 @@ package transport_test
 import (
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"stampmill/app/transport"
 	"stampmill/exercises/passage"
 	"stampmill/synth"
@@ -82,6 +84,97 @@ func TestAnotherStep(t *testing.T) {
 	}
 	if want := len(r.audio.Held); made > want+1 { // one was given up half made
 		t.Errorf("%d sounds begun for %d held", made, want)
+	}
+}
+
+// Playing begins when the sounds of the first pass are there. The other takes
+// are made meanwhile; where one is not ready for its turn, another take of the
+// same stroke sounds in its place, and nothing is left out.
+func TestBeginsWithTheFirstPass(t *testing.T) {
+	for _, c := range []struct {
+		cost  float64 // ms a sound
+		stand bool    // others stand in
+	}{{20, false}, {1500, true}} {
+		r := newRig(t)
+		r.MakeWith(func(k synth.Key, _ int, _ uint64) synth.Generator {
+			r.begun[k]++
+			return &slow{silence: 48000, r: r, cost: c.cost * 512 / 48000}
+		})
+		plan := synth.Plan{Passage: kicks(t, "2/4", "240", 1), Passes: 8, Rate: 48000}
+		seq, err := synth.NewSequence(plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, all := seq.FirstKeys(), seq.Keys()
+		if len(first) >= len(all) {
+			t.Fatalf("%d sounds to begin with of %d", len(first), len(all))
+		}
+		r.start(plan)
+		if p := r.Making(); p.Made != len(first) || p.Needed != len(first) || len(r.audio.Held) > len(first)+1 {
+			t.Errorf("playing with %d sounds made, %+v; want %d", len(r.audio.Held), p, len(first))
+		}
+		r.clock.Run(12_000)
+		stands := 0
+		var want []synth.Command
+		for _, w := range seq.Next(nil, 1<<40) {
+			if !w.Stop {
+				want = append(want, w)
+			}
+		}
+		if len(r.audio.Played) != len(want) || r.Late() != 0 {
+			t.Fatalf("%d sounds of %d, %d left out", len(r.audio.Played), len(want), r.Late())
+		}
+		for i, p := range r.audio.Played {
+			if p.Key != want[i].Key {
+				stands++
+			}
+			p.Key.Take = want[i].Key.Take
+			if p.Key != want[i].Key {
+				t.Errorf("%v stands in for %v", p.Key, want[i].Key)
+			}
+		}
+		if (stands > 0) != c.stand {
+			t.Errorf("sounds of %g ms: %d others stood in", c.cost, stands)
+		}
+		for _, k := range all {
+			if r.begun[k] != 1 {
+				t.Errorf("%v was made %d times", k, r.begun[k])
+			}
+		}
+	}
+}
+
+// Another tuning makes anew what is tuned, strings and sub, and nothing else.
+func TestTuningMakesStringsOnly(t *testing.T) {
+	r := newRig(t)
+	var plan synth.Plan
+	plan.Passage = kicks(t, "4/4", "120", 1)
+	strokes := plan.Passage.Lines[0].Strokes
+	plan.Passage.Lines = nil
+	for _, v := range passage.Voices() {
+		plan.Passage.Lines = append(plan.Passage.Lines, passage.Line{Voice: v, Strokes: strokes})
+	}
+	made := func(tuning passage.Pitch) map[passage.Family]int {
+		clear(r.begun)
+		plan.Passage.Tuning = tuning
+		r.load(plan)
+		r.clock.Run(3000)
+		families := map[passage.Family]int{}
+		for k, n := range r.begun {
+			families[k.Voice.Family()] += n
+		}
+		return families
+	}
+	low := made(passage.LowestTuning)
+	if len(low) != 5 {
+		t.Fatalf("made by family: %v; want all five", low)
+	}
+	want := map[passage.Family]int{passage.Strings: low[passage.Strings], passage.Lows: low[passage.Lows]}
+	if diff := cmp.Diff(want, made(passage.HighestTuning)); diff != "" {
+		t.Errorf("in another tuning (-want +got by family):\n%s", diff)
+	}
+	if again := made(passage.LowestTuning); len(again) > 0 {
+		t.Errorf("back in the first one: %v", again)
 	}
 }
 

@@ -12,8 +12,8 @@ type Kind uint8
 
 // The kinds of events.
 const (
-	Progressed Kind = iota // one more sound was made, see [Transport.Making]
-	Ready                  // all sounds of the loaded plan are there
+	Progressed Kind = iota // one more sound was made that is needed to begin, see [Transport.Making]
+	Ready                  // all sounds that the loaded plan needs to begin are there
 	Started                // the first sound is on its way
 	Passed                 // a pass was heard to its end
 	Ended                  // the last pass was heard, and a late last press had its time

@@ -119,10 +119,14 @@ func (t *Transport) give(c synth.Command, frame, earliest int64) {
 	switch {
 	case c.Stop:
 		t.audio.Fade(max(frame, earliest), c.Voice, c.Fade)
-	case frame < earliest || !t.bank.has(c.Key):
+	case frame < earliest:
 		t.run.late++
 	default:
-		t.audio.Play(frame, c.Key, c.Gain, c.Pan)
+		if key, ok := t.bank.stand(c.Key); ok {
+			t.audio.Play(frame, key, c.Gain, c.Pan)
+		} else {
+			t.run.late++
+		}
 	}
 }
 

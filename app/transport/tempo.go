@@ -28,7 +28,7 @@ func (t *Transport) SetTempo(bpm meter.Rat) error {
 	if t.stage == Playing {
 		inUse = t.run.seq.Keys()
 	}
-	t.bank.want(seq.Keys(), inUse)
+	t.bank.want(seq, inUse)
 	t.retempo()
 	return nil
 }

@@ -88,7 +88,7 @@ func (t *Transport) Load(plan synth.Plan) error {
 	}
 	t.stop(ByPlayer)
 	t.plan, t.loaded = plan, true
-	t.bank.want(seq.Keys(), nil)
+	t.bank.want(seq, nil)
 	if t.bank.ready() {
 		t.tell(Event{Kind: Ready})
 	}
@@ -107,7 +107,8 @@ func (t *Transport) Prefetch(plan synth.Plan) {
 // Stage returns what the transport is doing.
 func (t *Transport) Stage() Stage { return t.stage }
 
-// Making returns how far the sounds of the loaded plan are made.
+// Making returns how far the sounds are made that the loaded plan needs to
+// begin; others of its takes are made while it plays.
 func (t *Transport) Making() Progress { return t.bank.progress() }
 
 // Rate returns the frames a second that sounds are made at: the device's, once
