@@ -90,7 +90,7 @@ func FuzzReadAnswer(f *testing.F) {
 			return
 		}
 		for _, trial := range trials {
-			if r, err := trial.Mark(a); err == nil && len(r.Parts) != len(trial.Asks) {
+			if r, err := trial.Mark(a); err == nil && len(r.Parts) < len(trial.Asks) {
 				t.Errorf("%s: %d parts of %d asks", trial.Task.Name, len(r.Parts), len(trial.Asks))
 			}
 		}

@@ -41,7 +41,11 @@ func (t Trial) Mark(a Answer) (Result, error) {
 	r.Right = len(r.Parts) > 0 && r.Parts[0].Right
 	if r.Said == "" {
 		r.Said, r.Hint = t.truth.said, t.truth.hint
+	}
+	if r.Spans == nil && r.SpansA == nil {
 		r.Spans, r.SpansA = t.truth.spans, t.truth.spansA
+	}
+	if r.Slow == nil {
 		first, last := t.truth.bars()
 		r.Slow = slowly(t.Sounds, first, last)
 	}
@@ -67,6 +71,14 @@ func (t Trial) fits(a Answer) error {
 			}
 			if a.Place.Bar != 0 && t.beatIndex(ask, a.Place) < 0 {
 				return fmt.Errorf("there is no %s here; choose one of the beats", placeWords(a.Place))
+			}
+		case Strip:
+			if err := fitsStrip(ask, a); err != nil {
+				return err
+			}
+		case Taps:
+			if err := fitsTaps(a); err != nil {
+				return err
 			}
 		}
 	}

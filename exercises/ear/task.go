@@ -111,7 +111,7 @@ func stair(s Scale, start float64) staircase.Stair {
 
 // Tasks returns the tasks in the order in which players see them.
 func Tasks() []Task {
-	return []Task{same(), what(), where(), ahead(), tempo(), count()}
+	return []Task{same(), what(), where(), write(), tap(), beat(), ahead(), tempo(), count(), silence()}
 }
 
 // Named returns the task with a name.

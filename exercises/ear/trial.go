@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
@@ -114,6 +115,8 @@ type truth struct {
 	a, b   passage.Passage
 	spans  []passage.Span
 	spansA []passage.Span
+	pulse  *pulse // of beats that are tapped along
+	lure   lure   // of a beat that is to be found
 }
 
 // Trial makes the trial of a source at a difficulty, brought within the scale.
@@ -165,11 +168,16 @@ func order(rng *rand.Rand, n int) []int {
 
 // repeats reports whether a trial sounds and asks as another does.
 func (t Trial) repeats(last Trial) bool {
-	if t.Task.Name != last.Task.Name || len(t.Sounds) != len(last.Sounds) || t.truth.choice != last.truth.choice {
+	if t.Task.Name != last.Task.Name || len(t.Sounds) != len(last.Sounds) || len(t.Asks) != len(last.Asks) || t.truth.choice != last.truth.choice {
 		return false
 	}
 	for i, s := range t.Sounds {
-		if !Alike(s.Passage, last.Sounds[i].Passage) {
+		if !Alike(s.Passage, last.Sounds[i].Passage) || s.Silence != last.Sounds[i].Silence {
+			return false
+		}
+	}
+	for i, a := range t.Asks {
+		if !slices.Equal(a.Voices, last.Asks[i].Voices) {
 			return false
 		}
 	}

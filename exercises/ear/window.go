@@ -25,7 +25,7 @@ func (m *maker) window(fits func(p passage.Passage) error) (passage.Passage, err
 		from, last := windowAt(p.Bars, i)
 		w, err := p.Section(from, last)
 		if err == nil && !sounds(w) {
-			err = errors.New("there are no strokes to hear; write some, or take another step")
+			err = noStrokes()
 		}
 		if err == nil {
 			w, _ = w.Regroup()
@@ -40,6 +40,11 @@ func (m *maker) window(fits func(p passage.Passage) error) (passage.Passage, err
 		}
 	}
 	return passage.Passage{}, first
+}
+
+// noStrokes refuses what is silent.
+func noStrokes() error {
+	return errors.New("there are no strokes to hear; write some, or take another step")
 }
 
 // windowAt returns the first and last bar, from 1, of the window from the i-th

@@ -2,9 +2,11 @@ package ear
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"stampmill/exercises/change"
+	"stampmill/exercises/grade"
 	"stampmill/exercises/meter"
 	"stampmill/exercises/passage"
 )
@@ -176,6 +178,30 @@ func capital(s string) string {
 
 // placeWords says the beat of a place: "beat 3 of bar 2".
 func placeWords(p passage.Place) string { return fmt.Sprintf("beat %d of bar %d", p.Beat, p.Bar) }
+
+// countedPlace says where in a bar a place stands, as players count: "2",
+// "& of 2", "2nd of 3 in 2".
+func countedPlace(p passage.Passage, at meter.Rat) string {
+	place := p.Place(at)
+	beat := strconv.Itoa(place.Beat)
+	if place.Into.Sign() == 0 {
+		return beat
+	}
+	word := grade.CountWord(place.Into, lengthOfBeat(p, place))
+	if len(word) == 1 {
+		return word + " of " + beat
+	}
+	return word + " in " + beat
+}
+
+// countedIn is countedPlace with the bar: "& of 2 in bar 1".
+func countedIn(p passage.Passage, at meter.Rat) string {
+	return fmt.Sprintf("%s in bar %d", countedPlace(p, at), p.Place(at).Bar)
+}
+
+func lengthOfBeat(p passage.Passage, place passage.Place) meter.Rat {
+	return p.Bars[place.Bar-1].Metre.Beats()[place.Beat-1]
+}
 
 // strokeWords returns "1 stroke" or "3 strokes".
 func strokeWords(n int) string {

@@ -12,13 +12,16 @@ import (
 // An into is a place in a beat: quarter notes after it, and its length.
 type into struct{ at, beat meter.Rat }
 
-// word returns a place in a beat as players count it, common practice: "e & a"
-// for quarters of a plain beat, "& a" for thirds of a dotted one, else the
-// number of the cell in the fewest that have one there, such as "2nd of 3".
-func (p into) word() string {
-	share := p.at.Div(p.beat)
+func (p into) word() string { return CountWord(p.at, p.beat) }
+
+// CountWord returns a place in a beat as players count it, common practice:
+// "e & a" for quarters of a plain beat, "& a" for thirds of a dotted one, else
+// the number of the cell in the fewest that have one there, such as "2nd of 3".
+// Both are quarter notes: how far into the beat, and its length, over 0.
+func CountWord(into, beat meter.Rat) string {
+	share := into.Div(beat)
 	k, n := share.Num(), share.Den()
-	if dotted := p.beat.Num()%3 == 0; dotted && n == 3 {
+	if dotted := beat.Num()%3 == 0; dotted && n == 3 {
 		return map[int64]string{1: "&", 2: "a"}[k]
 	} else if !dotted && (n == 2 || n == 4) {
 		return map[int64]string{1: "e", 2: "&", 3: "a"}[4*k/n]
