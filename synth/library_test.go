@@ -15,12 +15,16 @@ func TestLibraryIsAsLoudEverywhere(t *testing.T) {
 	bank := probeBank(t, 48000, nil)
 	for _, e := range exercises.Library() {
 		for i, s := range e.Climb.Steps {
-			lufs, peak := heard(t, Plan{Passage: s.Passage, Rate: 48000, Passes: 1, Click: ClickNone}, bank, AsMixed)
+			plan := Plan{Passage: s.Passage, Rate: 48000, Passes: 1, Click: ClickNone}
+			lufs, peak := heard(t, plan, bank, AsMixed)
 			if math.Abs(lufs-Loudness) > 1 {
 				t.Errorf("%s, step %d: %.2f LUFS, want %g ± 1", e.Name, i+1, lufs, Loudness)
 			}
 			if peak > -1 {
 				t.Errorf("%s, step %d: %.2f dBTP, want at most -1", e.Name, i+1, peak)
+			}
+			if peak := ceilinged(t, plan, bank); peak > -1 {
+				t.Errorf("%s, step %d: %.2f dBTP in the browser, want at most -1", e.Name, i+1, peak)
 			}
 		}
 	}
@@ -40,4 +44,21 @@ func heard(t testing.TB, plan Plan, bank *Bank, mix Mix) (lufs, peak float64) {
 		p.Add(part[:2*n])
 	}
 	return m.Integrated(), p.Peak()
+}
+
+// ceilinged returns the true peak of a plan as the browser plays it: with the
+// ceiling in place of the limiter.
+func ceilinged(t testing.TB, plan Plan, bank *Bank) float64 {
+	r, err := NewRenderer(sequence(t, plan), bank, AsMixed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := loudness.NewPeakMeter(2)
+	for r.mixed() {
+		for i, x := range r.ready {
+			r.ready[i] = float32(Ceiling(float64(x)))
+		}
+		p.Add(r.ready)
+	}
+	return p.Peak()
 }

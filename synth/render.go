@@ -66,8 +66,20 @@ func (r *Renderer) Read(dst []float32) (frames int) {
 	return n / 2
 }
 
-// fill mixes the next block; false when there is none.
+// fill makes the next block; false when there is none.
 func (r *Renderer) fill() bool {
+	if !r.mixed() {
+		return false
+	}
+	r.limiter.process(r.ready)
+	skip := min(r.skip, len(r.ready)/2)
+	r.skip -= skip
+	r.ready = r.ready[2*skip:]
+	return true
+}
+
+// mixed mixes the next block, up to the limiter; false when there is none.
+func (r *Renderer) mixed() bool {
 	n := block
 	if r.over() {
 		if n = min(n, r.flush); n == 0 {
@@ -83,10 +95,8 @@ func (r *Renderer) fill() bool {
 	}
 	r.now += int64(n)
 	r.drop()
-	r.limiter.process(pcm)
-	skip := min(r.skip, n)
-	r.skip -= skip
-	r.ready = pcm[2*skip:]
+	glue(pcm, r.mix.Master)
+	r.ready = pcm
 	return true
 }
 
@@ -121,7 +131,7 @@ func (r *Renderer) stop(c Command) {
 }
 
 func (r *Renderer) start(c Command) {
-	gain := c.Gain * r.mix.Level(c.Voice) * r.mix.Master
+	gain := c.Gain * r.mix.Level(c.Voice)
 	if gain == 0 {
 		return
 	}

@@ -7,17 +7,19 @@ import (
 	"syscall/js"
 
 	"stampmill/exercises/passage"
+	"stampmill/synth"
 )
 
 // desk joins the sounds to the output:
 //
 //	sound → gain → panner ┐
-//	sound → gain → panner ┴ voice's gain → gain of this run → master → ceiling → output
+//	sound → gain → panner ┴ voice's gain → gain of this run → glue → master → ceiling → output
 //
 // Nothing in it delays: a DynamicsCompressorNode would by 6 ms and raise what
-// is soft. The ceiling holds peaks instead.
+// is soft. Glue and ceiling are the functions of package synth as curves.
 type desk struct {
 	context js.Value
+	glue    js.Value // its input
 	master  js.Value
 	run     js.Value
 	buses   map[passage.Voice]*bus
@@ -48,15 +50,14 @@ func (d *desk) unconnected() desk { return desk{levels: d.levels, loudness: d.lo
 // connect builds the fixed part of the desk.
 func (d *desk) connect(context js.Value) {
 	d.context = context
-	ceiling := newCeiling(context)
-	ceiling.last.Call("connect", context.Get("destination"))
-	d.master = d.newGain(d.loudness, ceiling.first)
+	d.master = d.newGain(d.loudness, d.newShaper(synth.Ceiling, context.Get("destination")))
+	d.glue = d.newShaper(synth.Glue, d.master)
 	d.renew()
 }
 
 // renew lets go of the run's part of the desk: the next sounds get a new one.
 func (d *desk) renew() {
-	d.run = d.newGain(1, d.master)
+	d.run = d.newGain(1, d.glue)
 	d.buses = map[passage.Voice]*bus{}
 }
 
@@ -125,18 +126,13 @@ func (d *desk) move(node js.Value, gain float32) {
 	node.Get("gain").Call("setTargetAtTime", gain, d.context.Get("currentTime"), glide)
 }
 
-// A ceiling passes sound below its knee as it is and bends what is above, so
-// that nothing leaves the range of the output. It has no delay and no memory.
-type ceiling struct{ first, last js.Value }
-
-func newCeiling(context js.Value) ceiling {
-	curve := ceilingCurve()
+// newShaper returns the input of a node that puts every sample through f.
+func (d *desk) newShaper(f func(float64) float64, to js.Value) js.Value {
+	curve := curveOf(f)
 	values := global.Get("Float32Array").New(len(curve))
 	js.CopyBytesToJS(global.Get("Uint8Array").New(values.Get("buffer")), bytesOf(curve))
-	shaper := context.Call("createWaveShaper")
+	shaper := d.context.Call("createWaveShaper")
 	shaper.Set("curve", values)
-	first := context.Call("createGain")
-	first.Get("gain").Set("value", 1.0/ceilingRange)
-	first.Call("connect", shaper)
-	return ceiling{first, shaper}
+	shaper.Call("connect", to)
+	return d.newGain(1.0/curveRange, shaper)
 }
