@@ -79,6 +79,7 @@ func init() { // a table of functions that look into it
 		"areas":         areas,
 		"level":         balanced(level),
 		"master":        balanced(choose(100, func(x *Settings, n int) { x.Master = n })),
+		"view":          viewed,
 		"theme":         theme,
 		"single":        func(s State, _ Acted) (State, []Effect) { return with(s, func(x *Settings) { x.Single = !x.Single }) },
 		"delete": func(s State, _ Acted) (State, []Effect) {

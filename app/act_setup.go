@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stampmill/app/delay"
+	"stampmill/synth"
 )
 
 // measure starts the click of the delay measurement, or stops it.
@@ -205,4 +206,12 @@ func theme(s State, m Acted) (State, []Effect) {
 	}
 	s, effects := with(s, func(x *Settings) { x.Theme = m.Arg })
 	return s, append(effects, Look{m.Arg})
+}
+
+// viewed sets from where the drums are heard, from the next start on.
+func viewed(s State, m Acted) (State, []Effect) {
+	if _, err := synth.ParseView(m.Arg); err != nil {
+		return s, nil
+	}
+	return with(s, func(x *Settings) { x.View = m.Arg })
 }

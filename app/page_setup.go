@@ -9,6 +9,7 @@ import (
 
 	"stampmill/app/delay"
 	"stampmill/exercises/grade"
+	"stampmill/synth"
 )
 
 // setup is the page of keys, delay, levels, look, data and cautions.
@@ -239,7 +240,20 @@ func levelBox(s State) app.UI {
 	for _, h := range levelHands() {
 		body = append(body, slider("level", h.String(), h.Label(), s.Settings.Levels[h.String()]))
 	}
-	return section("levels", "Levels", body...)
+	return section("levels", "Levels", append(body, viewBox(s))...)
+}
+
+// viewBox sets from where the drums are heard.
+func viewBox(s State) app.UI {
+	var all []app.UI
+	for _, v := range []option{{synth.Audience.String(), "the audience"}, {synth.Drummer.String(), "the drummer"}} {
+		all = append(all, button("view", v.value).Aria("pressed", s.Settings.View == v.value).Text(v.label))
+	}
+	return app.Elem("div").Body(
+		app.Elem("p").ID("view").Text("Drums as heard by"),
+		app.Elem("div").Class("one-of").Role("group").Aria("labelledby", "view").Body(all...),
+		app.Elem("p").Class("second").Text("For the drummer the hat and the left crash are on the left. It holds from the next start."),
+	)
 }
 
 func slider(act, arg, label string, value int) app.UI {

@@ -16,7 +16,7 @@ import (
 
 // settingsVersion is the version of the stored settings. A new version gets a
 // step in migrations.
-const settingsVersion = 1
+const settingsVersion = 2
 
 // Settings is what the player chose. It is stored under settingsName.
 type Settings struct {
@@ -26,6 +26,7 @@ type Settings struct {
 	Delays  map[string]Delay `json:"delays"` // by input: "keyboard", "touch"
 	Master  int              `json:"master"` // 0 to 100
 	Levels  map[string]int   `json:"levels"` // by name of the hand, 0 to 100
+	View    string           `json:"view"`   // from where the drums are heard, as [synth.ParseView] reads it
 	Theme   string           `json:"theme"`  // "dark", "light" or "": as the device
 	Single  bool             `json:"single"` // single keys act between takes
 
@@ -63,7 +64,7 @@ const (
 	maxCountIn  = 2
 	maxKeys     = 10
 	startPasses = 4
-	startMaster = 85 // passages of -17 to -22 LUFS come out near the -23 of EBU R 128: a moderate loudness
+	startMaster = 85 // as mixed: passages at [synth.Loudness], a moderate one; the end of the slider is 6 dB above
 	startLevel  = 70 // as mixed
 
 	leastPassHits, mostPassExtra    = int(100 * grade.LeastHits), int(100 * grade.MostExtra)
@@ -82,7 +83,7 @@ type Delay struct {
 func startSettings() Settings {
 	s := Settings{
 		Version: settingsVersion, Keys: map[string][]Key{}, Areas: 2, Delays: map[string]Delay{},
-		Master: startMaster, Levels: map[string]int{}, Single: true,
+		Master: startMaster, Levels: map[string]int{}, View: synth.Audience.String(), Single: true,
 		Minutes: startMinutes, Step: 1, Part: "kick", CountIn: 1, Click: "beats", Cells: startCells, Silence: "none", Follow: true, Passes: startPasses,
 	}
 	s.setPassing(grade.DefaultPassing)
@@ -124,6 +125,12 @@ func (s Settings) pedals() limbs.Pedals {
 	return limbs.Two
 }
 
+// view is from where the drums are heard.
+func (s Settings) view() synth.View {
+	v, _ := synth.ParseView(s.View) // checked when it was read or chosen
+	return v
+}
+
 // passing is what it takes to move on.
 func (s Settings) passing() grade.Passing {
 	return grade.Passing{Hits: float64(s.PassHits) / 100, Extra: float64(s.PassExtra) / 100, SpreadMS: float64(s.PassSpread)}
@@ -140,7 +147,19 @@ func (s Settings) delay(input string) (Delay, bool) {
 }
 
 // migrations bring a stored record from its version to the next one.
-var migrations = map[int]func(map[string]json.RawMessage){}
+var migrations = map[int]func(map[string]json.RawMessage){
+	1: quieter,
+}
+
+// quieter keeps the loudness of players of version 1, in which the master
+// slider at 100 was as mixed, and passages had no make-up gain: they were some
+// half a decibel louder on average (measured on the library).
+func quieter(record map[string]json.RawMessage) {
+	var master int
+	if json.Unmarshal(record["master"], &master) == nil && within(master, 1, 100) {
+		record["master"], _ = json.Marshal(max(1, master-14)) // a number: cannot fail
+	}
+}
 
 // readSettings returns the stored settings. Values that cannot be used are
 // replaced by those of a new player; the second result names them for people,
@@ -173,6 +192,7 @@ var fields = []field{
 	{"delays", "the delay", func(s *Settings) any { return &s.Delays }, goodDelays},
 	{"master", "the level", func(s *Settings) any { return &s.Master }, func(s Settings) bool { return within(s.Master, 0, 100) }},
 	{"levels", "the levels", func(s *Settings) any { return &s.Levels }, goodLevels},
+	{"view", "the view of the drums", func(s *Settings) any { return &s.View }, func(s Settings) bool { _, err := synth.ParseView(s.View); return err == nil }},
 	{"theme", "the look", func(s *Settings) any { return &s.Theme }, func(s Settings) bool { return slices.Contains([]string{"", "dark", "light"}, s.Theme) }},
 	{"single", "the single keys", func(s *Settings) any { return &s.Single }, nil},
 	{"one_pedal", "the pedals", func(s *Settings) any { return &s.OnePedal }, nil},

@@ -39,6 +39,7 @@ func TestBadSettingsAreThoseOfANewPlayer(t *testing.T) {
 		{`{"v":1,"delays":null,"keys":null,"levels":null}`, "the keys, the delay, the levels"},
 		{`{"v":1,"click":"loud"}`, "the click"},
 		{`{"v":1,"theme":"pink"}`, "the look"},
+		{`{"v":2,"view":"ceiling"}`, "the view of the drums"},
 		{`{"v":1,"levels":{"kick":101}}`, "the levels"},
 		{`{"v":1,"pass_hits":49,"pass_extra":-1,"pass_spread":51}`, "the hits to move on, the extra hits to move on, the spread to move on"},
 		{`{"v":1,"pass_hits":101}`, "the hits to move on"},
@@ -50,6 +51,22 @@ func TestBadSettingsAreThoseOfANewPlayer(t *testing.T) {
 		}
 		if diff := cmp.Diff(plain, got); diff != "" {
 			t.Errorf("%s: (-start +got):\n%s", c.stored, diff)
+		}
+	}
+}
+
+// Version 1 was 6 dB under as mixed at the start of the slider; as it is now
+// that is 14 steps of .4 dB less.
+func TestLoudnessOfVersion1IsKept(t *testing.T) {
+	for _, c := range []struct {
+		stored string
+		want   int
+	}{
+		{`{"v":1,"master":85}`, 71}, {`{"v":1,"master":100}`, 86}, {`{"v":1,"master":9}`, 1}, {`{"v":1,"master":0}`, 0},
+		{`{"v":1}`, startMaster}, {`{"v":2,"master":85}`, 85},
+	} {
+		if s, bad := readSettings(c.stored); s.Master != c.want || bad != "" {
+			t.Errorf("%s: %d, %q; want %d", c.stored, s.Master, bad, c.want)
 		}
 	}
 }

@@ -167,16 +167,20 @@ func plan(s State, aim Aim) (synth.Plan, error) {
 	if s.writing() {
 		first, last = s.heardBars()
 		p, err := s.heardOnWrite().Section(first, last) // at its own tempo, exactly
-		return synth.Plan{Passage: p, Click: synth.ClickNone}, err
+		return synth.Plan{Passage: p, Click: synth.ClickNone, View: s.Settings.view()}, err
 	}
-	p, err := s.written().AtTempo(meter.Int(int64(s.Tempo)))
+	whole, err := s.written().AtTempo(meter.Int(int64(s.Tempo)))
 	if err != nil {
 		return synth.Plan{}, err
 	}
-	if p, err = p.Section(first, last); err != nil {
+	p, err := whole.Section(first, last)
+	if err != nil {
 		return synth.Plan{}, err
 	}
-	plan := synth.Plan{Passage: p, CountIn: s.Settings.CountIn, Passes: s.Settings.Passes}
+	plan := synth.Plan{Passage: p, CountIn: s.Settings.CountIn, Passes: s.Settings.Passes, View: s.Settings.view()}
+	if plan.Makeup, err = synth.Makeup(whole); err != nil { // a bar alone is as loud as among the others
+		return synth.Plan{}, err
+	}
 	plan.Click, plan.Places = s.Settings.click()
 	plan.Silence = s.Settings.silence()
 	if aim == ForHearing {
@@ -406,7 +410,7 @@ func gain(level, plain int) float32 {
 	return float32(math.Pow(10, dbStep*float64(level-plain)/20))
 }
 
-// masterGain maps the master slider; 100 is as mixed, the start is 6 dB below.
-func masterGain(level int) float32 { return gain(level, 100) }
+// masterGain maps the master slider; the start is as mixed.
+func masterGain(level int) float32 { return gain(level, startMaster) }
 
 func number(n float64) string { return fmt.Sprintf("%.0f", n) }

@@ -70,6 +70,17 @@ type sounding struct {
 	measured measuredStroke
 }
 
+// Makeup returns the make-up gain of a whole passage, for plans of some of its
+// bars, or of its changed likes: so they are as loud as it. It returns an error
+// when the passage is outside its limits.
+func Makeup(p passage.Passage) (float32, error) {
+	s, err := NewSequence(Plan{Passage: p, Rate: Rates()[0]})
+	if err != nil {
+		return 0, err
+	}
+	return s.plan.Makeup, nil
+}
+
 // makeup returns the gain that brings one pass of the whole passage, as mixed,
 // to Loudness: worked out from what its strokes measure alone, so that it is known
 // before any sound is made, is the same wherever it is played, and does not

@@ -22,7 +22,7 @@ type Plan struct {
 	View    View    // from where the drums are heard
 
 	// Makeup is the linear gain on all strokes: 0 for the one that brings the
-	// passage to Loudness, see [Sequence.Makeup].
+	// passage to Loudness. Plans that are to be compared get the same one.
 	Makeup float32
 }
 
@@ -110,10 +110,8 @@ func NewSequence(plan Plan) (*Sequence, error) {
 	return s, nil
 }
 
-// Makeup returns the linear gain that brings the whole passage to [Loudness],
-// the metronome left out: the one that a plan without a Makeup gets. Plans that
-// are to be compared are given the same one. It stays as it is when the tempo
-// changes.
+// Makeup returns the gain on all strokes: the plan's, or the one that brings the
+// whole passage to [Loudness]. It stays as it is when the tempo changes.
 func (s *Sequence) Makeup() float32 { return s.plan.Makeup }
 
 // reckon works out what depends on the tempo.
