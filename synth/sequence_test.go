@@ -3,6 +3,7 @@ package synth
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 	"testing"
 
@@ -261,6 +262,35 @@ func TestKeys(t *testing.T) {
 	}
 	if len(takes) != Takes {
 		t.Errorf("80 kicks use the takes %v, want %d of them", takes, Takes)
+	}
+}
+
+// FirstKeys come first among the keys. They are the very sounds of the first
+// pass, and hold every stroke of the later ones, also of bars that are silent
+// at first.
+func TestFirstKeys(t *testing.T) {
+	p := strip(t, "4/4", "120", "kick:x x x x|. . . .", "guitar:. . . .|x o- b- t-")
+	for _, silence := range []Silence{{}, {1, 2}} {
+		plan := Plan{Passage: p, CountIn: 1, Passes: 6, Silence: silence}
+		s := sequence(t, plan)
+		first := s.FirstKeys()
+		if len(first) >= len(s.Keys()) || !slices.Equal(first, s.Keys()[:len(first)]) {
+			t.Errorf("%d of %d keys, not the first of them", len(first), len(s.Keys()))
+		}
+		strokes := map[Key]bool{}
+		for _, k := range first {
+			k.Take = 0
+			strokes[k] = true
+		}
+		end, _ := s.PassStart(1)
+		for _, c := range s.Next(nil, 1<<40) {
+			if !c.Stop && c.Frame < end && !slices.Contains(first, c.Key) {
+				t.Errorf("silence %v: %v of the first pass is not there", silence, c.Key)
+			}
+			if c.Key.Take = 0; !c.Stop && !strokes[c.Key] {
+				t.Errorf("silence %v: no take of %v is there", silence, c.Key)
+			}
+		}
 	}
 }
 

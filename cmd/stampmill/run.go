@@ -135,7 +135,7 @@ func commandNamed(name string) (command, bool) {
 // commands returns every command, in the order of the help.
 func commands() []command {
 	return []command{
-		listCommand, checkCommand, showCommand, timesCommand, rateCommand, changesCommand, playCommand, renderCommand,
+		listCommand, checkCommand, showCommand, timesCommand, rateCommand, changesCommand, soundsCommand, playCommand, renderCommand,
 		gradeCommand, simulateCommand, earCommand, buildCommand, serveCommand,
 	}
 }

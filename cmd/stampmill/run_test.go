@@ -45,6 +45,7 @@ func TestFields(t *testing.T) {
 		{[]string{"ear", "what", "headframe", "--wav", "what.wav"}, exitDone, "task title climb step bars seed difficulty made unit question " +
 			"sounds.label sounds.text sounds.seconds.china sounds.seconds.guitar sounds.seconds.kick sounds.count_in sounds.passes sounds.length sounds.click " +
 			"asks.kind asks.question asks.choices.words asks.choices.says asks.choices.from asks.choices.to asks.places right.answer right.choice right.place.bar right.place.beat said hint wav.file wav.rate wav.downbeats"},
+		{[]string{"sounds", "--voices", "click,hat"}, exitDone, "rate tuning tunings sounds.voice sounds.stroke sounds.letter sounds.note sounds.hertz sounds.features.seconds sounds.features.peak_db sounds.features.att_ms sounds.features.c0_hz sounds.features.c1_hz sounds.features.c2_hz sounds.features.t20_ms ..."},
 		{[]string{"grade", "headframe", "take.json"}, exitDone, "expected matched missed extra f25 f50 leaning_ms spread_ms drift_bpm tuplets.at tuplets.written tuplets.played tuplets.nearest misreading sentences passed grader next ..."},
 	}
 	for _, c := range cases {
