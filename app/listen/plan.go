@@ -7,8 +7,8 @@
 // nothing moved in the stereo picture, so a stroke that is in both A and B
 // sounds alike in both.
 //
-// Rates are in samples a second. Call [Plan] for what is played and [Mix] for
-// which voices are heard of it.
+// Rates are in samples a second. Call [Plans] for the sounds of a trial, or
+// [Plan] for one that stands alone, and [Mix] for which voices are heard of it.
 package listen
 
 import (
@@ -22,6 +22,21 @@ import (
 // seed is the order of the round robin in every sound of every trial: with one
 // for each, A and B would differ in more than what was changed. Our choice.
 const seed = 1
+
+// Plans returns the sounds of a trial, or those heard again after its answer,
+// as the synthesiser plays them: see [Plan]. They are compared by the player,
+// so they belong together.
+func Plans(sounds []ear.Sound, rate int) ([]synth.Plan, error) {
+	var all []synth.Plan
+	for _, s := range sounds {
+		plan, err := Plan(s, rate)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, plan)
+	}
+	return all, nil
+}
 
 // Plan returns a sound as the synthesiser plays it at rate, one of
 // [synth.Rates]. The error says what is outside its limits.

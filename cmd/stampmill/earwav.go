@@ -66,12 +66,12 @@ func (e *listening) studios(sounds []ear.Sound) ([]*studio, error) {
 	if err != nil {
 		return nil, misusef("--rate %d: %w", e.rate.value, err)
 	}
+	plans, err := listen.Plans(sounds, e.rate.value)
+	if err != nil {
+		return nil, err
+	}
 	var all []*studio
-	for _, s := range sounds {
-		plan, err := listen.Plan(s, e.rate.value)
-		if err != nil {
-			return nil, err
-		}
+	for _, plan := range plans {
 		all = append(all, &studio{plan: plan, bank: bank})
 	}
 	return all, nil

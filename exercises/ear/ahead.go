@@ -53,7 +53,7 @@ func makeAhead(m *maker) (Trial, error) {
 		return Trial{}, err
 	}
 	v := voices[m.rng.IntN(len(voices))]
-	a, b, err := displaced(a, v, ms, behind == 0)
+	written, a, b, err := displaced(a, v, ms, behind == 0)
 	if err != nil {
 		return Trial{}, err
 	}
@@ -62,13 +62,13 @@ func makeAhead(m *maker) (Trial, error) {
 		Kind: Choose, Question: fmt.Sprintf("In B, is the %s ahead of the others or behind?", name),
 		Choices: []Choice{{Words: "Ahead", Says: "Ahead: too soon"}, {Words: "Behind", Says: "Behind: too late"}},
 	}}}
-	t.Sounds[1].Strip = a // the cells are the same: milliseconds are not drawn
+	t.Sounds[0].Strip, t.Sounds[1].Strip = written, written // milliseconds are not drawn
 	way := []string{"ahead of", "behind"}[behind]
 	t.truth = truth{
 		choice: behind,
 		said:   fmt.Sprintf("The %s is %s ms %s the others.", name, trim(ms), way),
 		hint:   fmt.Sprintf("Where the %s lands with another voice, listen which of the two begins.", name),
-		a:      a, b: a,
+		a:      written, b: written,
 		spans: []passage.Span{{To: a.Length(), Voices: []passage.Voice{v}}},
 	}
 	t.truth.spansA = t.truth.spans
@@ -80,9 +80,9 @@ func makeAhead(m *maker) (Trial, error) {
 func movable(p passage.Passage, ms float64) ([]passage.Voice, error) {
 	var all []passage.Voice
 	near := false
-	events := hear(p)
+	events, end := hear(p), timer(p)(p.Length())
 	for _, v := range voicesOf(p) {
-		together, close := meets(events, v, ms)
+		together, close := meets(events, end, v, ms)
 		near = near || close
 		if together && !close {
 			all = append(all, v)
@@ -98,9 +98,10 @@ func movable(p passage.Passage, ms float64) ([]passage.Voice, error) {
 }
 
 // meets reports whether a voice strikes together with another that stays, and
-// whether an onset of another moment lies too close to one of its.
-func meets(events []event, v passage.Voice, ms float64) (together, close bool) {
+// whether an onset of another moment, or the end, lies too close to one of its.
+func meets(events []event, end float64, v passage.Voice, ms float64) (together, close bool) {
 	for _, e := range events {
+		close = close || (end-e.at)*closest < ms // whoever is moved
 		if e.voice != v {
 			continue
 		}
@@ -116,24 +117,27 @@ func meets(events []event, v passage.Voice, ms float64) (together, close bool) {
 	return together, close
 }
 
-// displaced returns a passage and the same with one voice some milliseconds
-// ahead or behind, exactly, both at a tempo in which all places are exact
-// numbers: the written one, else the nearest whole one. Ahead, it is the others
-// that come later, since nothing can sound before the start.
-func displaced(p passage.Passage, v passage.Voice, ms float64, ahead bool) (a, b passage.Passage, err error) {
-	written := p.Bars[0].Tempo.Quarters(p.Bars[0].Metre)
-	for _, speed := range speeds(written) {
-		a, err := atSpeed(p, speed)
+// displaced returns a passage as it is written, the same as it sounds, and with
+// one voice some milliseconds ahead or behind, exactly, all at a tempo in which
+// all places are exact numbers: the written one, else the nearest whole one.
+// Ahead, it is the others that come later, since nothing can sound before the
+// start.
+func displaced(p passage.Passage, v passage.Voice, ms float64, ahead bool) (written, a, b passage.Passage, err error) {
+	for _, speed := range speeds(p.Bars[0].Tempo.Quarters(p.Bars[0].Metre)) {
+		written, err := atSpeed(p, speed)
 		if err != nil {
 			continue
 		}
 		by := speed.Mul(meter.R(int64(math.Round(ms*aheadGrid)), aheadGrid*60_000))
-		b, ok := later(a, by, func(o passage.Voice) bool { return (o == v) != ahead })
-		if ok {
-			return a, b, nil
+		a, ok := roomAtEnd(written, by)
+		if !ok {
+			continue
+		}
+		if b, ok := later(a, by, func(o passage.Voice) bool { return (o == v) != ahead }); ok {
+			return written, a, b, nil
 		}
 	}
-	return p, p, errors.New("the strokes stand in parts of a beat too fine to be moved exactly; take a step with simpler divisions")
+	return p, p, p, errors.New("the strokes stand in parts of a beat too fine to be moved exactly; take a step with simpler divisions")
 }
 
 // speedReach is how far from the written tempo an exact one is looked for, in
@@ -148,6 +152,30 @@ func speeds(written meter.Rat) []meter.Rat {
 		all = append(all, meter.Int(written.Floor()-i), meter.Int(written.Floor()+1+i))
 	}
 	return all
+}
+
+// roomAtEnd returns the passage with what is held up to its end shortened, so
+// that it can be moved and still sound as long; false where there is no exact
+// place for that.
+func roomAtEnd(p passage.Passage, by meter.Rat) (passage.Passage, bool) {
+	p = p.Clone()
+	last := p.Length().Sub(by)
+	for i, l := range p.Lines {
+		if !l.Voice.Sustained() {
+			continue
+		}
+		for j, s := range l.Strokes {
+			if !last.Less(s.End()) {
+				continue
+			}
+			length := last.Sub(s.At)
+			if !length.Valid() || length.Sign() <= 0 {
+				return p, false
+			}
+			p.Lines[i].Strokes[j].Length, p.Lines[i].Groups = length, nil
+		}
+	}
+	return p, true
 }
 
 // later returns the passage with some voices later, all else as it was; false

@@ -573,7 +573,7 @@ func TestAheadIsExact(t *testing.T) {
 	for _, bpm := range []string{"60", "87", "104.5", "400/3", "119.7", "191"} {
 		p := read(t, bpm, "4/4", "china | x x x x | x x x x | / snare | . . X . | . . X . | / kick | x . xxx . | x . x. x |")
 		for _, ahead := range []bool{true, false} {
-			a, b, err := displaced(p, passage.Snare, 6, ahead)
+			_, a, b, err := displaced(p, passage.Snare, 6, ahead)
 			if err != nil {
 				t.Fatalf("%s: %v", bpm, err)
 			}
@@ -605,6 +605,9 @@ func TestNothingElseDiffers(t *testing.T) {
 			if !slices.Equal(a.Bars, b.Bars) || len(hear(a)) != len(hear(b)) {
 				t.Errorf("ahead of %s %q: bars, tempi or strokes differ", s.Climb, s.Title)
 			}
+			if was, now := heldFor(a), heldFor(b); !slices.Equal(was, now) {
+				t.Errorf("ahead of %s %q: strokes are held for %v quarters in A, %v in B", s.Climb, s.Title, was, now)
+			}
 		}
 		if trial, err := tempo().Trial(s, 10, uint64(i)); err == nil {
 			a, b := trial.Sounds[0].Passage, trial.Sounds[1].Passage
@@ -613,6 +616,19 @@ func TestNothingElseDiffers(t *testing.T) {
 			}
 		}
 	}
+}
+
+// heldFor returns how long each stroke that is held sounds, in quarter notes.
+func heldFor(p passage.Passage) []meter.Rat {
+	var all []meter.Rat
+	for _, l := range p.Lines {
+		for _, s := range l.Strokes {
+			if l.Voice.Sustained() {
+				all = append(all, s.Length)
+			}
+		}
+	}
+	return all
 }
 
 // Yes and no are right as often, so that always saying one is right by chance.
