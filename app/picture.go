@@ -19,6 +19,7 @@ type Picture struct {
 	Parts  benchParts
 
 	Progress progressPicture
+	Listen   listenPicture
 
 	look look
 	tabs tabsLook
@@ -208,11 +209,12 @@ func redraw(old Picture, s State) Picture {
 	}
 	pic.Parts = partsOf(old.Parts, s, pic)
 	pic.Progress = progressPictureOf(old.Progress, s)
+	pic.Listen = listenPictureOf(old.Listen, s)
 	return pic
 }
 
 func drawStrip(old Picture, s State) Picture {
-	if s.Page == "/setup/" || s.Page == progressPath || len(s.Library) == 0 || s.Page == writePath && s.Write.ID == "" {
+	if s.Page == "/setup/" || s.Page == progressPath || s.Page == listenPath || len(s.Library) == 0 || s.Page == writePath && s.Write.ID == "" {
 		return Picture{}
 	}
 	sheet := s.front()

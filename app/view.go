@@ -126,7 +126,7 @@ func lesser(s State) string {
 // only the words that change are said.
 func announcer(s State) app.UI {
 	var said []app.UI
-	for _, words := range []string{outcome(s), s.Notice.words(), lesser(s)} {
+	for _, words := range []string{outcome(s), listenCell(s), s.Notice.words(), lesser(s)} {
 		said = append(said, app.Elem("span").Text(words), app.Text(" "))
 	}
 	return app.Elem("p").ID("said").Class("unseen").Role("status").Aria("live", "polite").Aria("atomic", false).Body(said...)
@@ -140,6 +140,8 @@ func outcome(s State) string {
 		return "Making the sounds."
 	case s.Page == "/setup/":
 		return measuredWords(s)
+	case s.Page == listenPath:
+		return s.Listen.Said
 	case s.Page == progressPath && s.Progress.Page > 0:
 		return takesCaption(s)
 	case s.Page == "/practise/" && s.Verdict != nil:
