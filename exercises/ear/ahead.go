@@ -60,7 +60,7 @@ func makeAhead(m *maker) (Trial, error) {
 	name := v.Spoken()
 	t := Trial{Sounds: pair(a, b), Made: ms, Asks: []Ask{{
 		Kind: Choose, Question: fmt.Sprintf("In B, is the %s ahead of the others or behind?", name),
-		Choices: []Choice{{Words: "Ahead", Says: "Ahead: too soon"}, {Words: "Behind", Says: "Behind: too late"}},
+		Choices: []Choice{{Words: yesNoWords["ahead"][0], Says: "Ahead: too soon"}, {Words: yesNoWords["ahead"][1], Says: "Behind: too late"}},
 	}}}
 	t.Sounds[0].Strip, t.Sounds[1].Strip = written, written // milliseconds are not drawn
 	way := []string{"ahead of", "behind"}[behind]

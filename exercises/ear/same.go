@@ -33,8 +33,8 @@ func makeSame(m *maker) (Trial, error) {
 		return Trial{}, noChange()
 	}
 	t := Trial{Asks: []Ask{{Kind: Choose, Question: same().Question, Choices: []Choice{
-		{Words: "Changed", Says: "Changed: B differs from A"},
-		{Words: "The same", Says: "The same: B is A again"},
+		{Words: yesNoWords["same"][0], Says: "Changed: B differs from A"},
+		{Words: yesNoWords["same"][1], Says: "The same: B is A again"},
 	}}}}
 	if !changed {
 		t.unchanged(a, 1)

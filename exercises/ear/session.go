@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"sort"
+	"strconv"
 	"time"
 )
 
@@ -48,7 +49,7 @@ func (s Session) Next(all, here []Done, spent time.Duration) (turn Turn, over bo
 	}
 	task := s.task(can, earlier(all, here), here)
 	now := task.After(triedOf(task.Name, together(all, here)))
-	return Turn{Task: task, D: task.Scale.Of(now.Level), Seed: random("turn", s.Seed+uint64(len(here))).Uint64()}, false
+	return Turn{Task: task, D: task.Scale.Of(now.Level), Seed: s.chance("turn", len(here)).Uint64()}, false
 }
 
 func (s Session) minutes() float64 {
@@ -82,7 +83,7 @@ func (s Session) wants(name string) bool {
 // is over, then one of those that have rested longest.
 func (s Session) task(can []Task, before, here []Done) Task {
 	last, run := lastRun(here)
-	rng := random("run", s.Seed+uint64(len(here)-run))
+	rng := s.chance("run", len(here)-run)
 	most := leastRun + rng.IntN(mostRun-leastRun+1)
 	rested := byRest(can, before, here)
 	for i, t := range rested {
@@ -107,6 +108,11 @@ func restedOne(rng *rand.Rand, n int) int {
 // restedAmong is among how many of the tasks that rested longest one is taken.
 // Our choice: enough that sessions differ.
 const restedAmong = 3
+
+// chance returns the source of chance of the n-th of something.
+func (s Session) chance(of string, n int) *rand.Rand {
+	return random(of+" "+strconv.Itoa(n), s.Seed)
+}
 
 // lastRun returns the task asked last and how often in a row.
 func lastRun(here []Done) (name string, run int) {
@@ -171,15 +177,3 @@ func earlier(all, here []Done) []Done {
 
 // together returns all answers, those of this session last.
 func together(all, here []Done) []Done { return append(earlier(all, here), here...) }
-
-// A Summary says what a session came to.
-type Summary struct {
-	Lines []string // what was learnt, with numbers and intervals, at most five
-	Next  string   // what comes next, in words
-	Task  string   // name of the task that it is about; "" for all of them
-}
-
-// End sums a session up. All and here are those of [Session.Next].
-func (s Session) End(all, here []Done) Summary {
-	return Summary{Next: "Ten more minutes, all tasks."}
-}

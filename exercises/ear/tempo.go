@@ -58,7 +58,7 @@ func makeTempo(m *maker) (Trial, error) {
 		return Trial{}, err
 	}
 	t := Trial{Sounds: pair(a, b), Made: float64(tenths) / tempoGrid, Asks: []Ask{{Kind: Choose, Question: tempo().Question, Choices: []Choice{
-		{Words: "Faster", Says: "B is faster"}, {Words: "Slower", Says: "B is slower"},
+		{Words: yesNoWords["tempo"][0], Says: "B is faster"}, {Words: yesNoWords["tempo"][1], Says: "B is slower"},
 	}}}}
 	was, now := a.Bars[0].Tempo.BPM.Float(), b.Bars[0].Tempo.BPM.Float()
 	t.truth = truth{

@@ -179,6 +179,13 @@ func capital(s string) string {
 // placeWords says the beat of a place: "beat 3 of bar 2".
 func placeWords(p passage.Place) string { return fmt.Sprintf("beat %d of bar %d", p.Beat, p.Bar) }
 
+// yesNoWords are the two answers of the yes/no tasks, yes first.
+var yesNoWords = map[string][2]string{
+	"same":  {"Changed", "The same"},
+	"ahead": {"Ahead", "Behind"},
+	"tempo": {"Faster", "Slower"},
+}
+
 // countedPlace says where in a bar a place stands, as players count: "2",
 // "& of 2", "2nd of 3 in 2".
 func countedPlace(p passage.Passage, at meter.Rat) string {
