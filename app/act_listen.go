@@ -64,7 +64,7 @@ func pressChoice(s State, m Acted) (State, []Effect) {
 	if err1 != nil || err2 != nil {
 		return s, nil
 	}
-	return s.chose(ask, n), nil
+	return s.choosing(ask, n), nil
 }
 
 // pressPlace takes a place such as "2.3".

@@ -348,8 +348,8 @@ func endNow(s State) (State, []Effect) {
 	return endListening(s)
 }
 
-// chose takes one of the choices of an ask; asks count from 0.
-func (s State) chose(ask, choice int) State {
+// choosing takes one of the choices of an ask; asks count from 0.
+func (s State) choosing(ask, choice int) State {
 	l := &s.Listen
 	if l.Stage != ListenAsking || ask < 0 || ask >= len(l.Chosen) || choice < 0 || choice >= len(chooses(l.Trial)[ask].Choices) {
 		return s

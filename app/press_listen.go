@@ -71,11 +71,11 @@ func listenKey(s State, m Pressed) (State, []Effect, bool) {
 	label := strings.ToLower(m.Label)
 	shows := l.Stage == ListenAsking || l.Stage == ListenAnswered
 	var effects []Effect
-	switch n, err := strconv.Atoi(label); {
+	switch n := choiceAt(l, label); {
 	case !shows:
 		return s, nil, false
-	case err == nil && n >= 1 && l.Stage == ListenAsking && len(l.Chosen) > 0 && n <= len(chooses(l.Trial)[0].Choices):
-		s = s.chose(0, n-1)
+	case n >= 0:
+		s = s.choosing(0, n)
 		s.Listen.Said = chosenSaid(s.Listen)
 	case label == "a", label == "b" && len(l.Trial.Sounds) > 1:
 		s, effects = playSound(s, int(label[0]-'a'))
@@ -160,6 +160,20 @@ func (s State) tapVoice(p Press) (passage.Voice, bool) {
 	}
 	_, assigned := s.Settings.handWith(p.Code)
 	return voice, assigned || isLetter(p)
+}
+
+// choiceAt is the choice of a key, see [choiceKey]; -1 for none.
+func choiceAt(l Listen, key string) int {
+	if l.Stage != ListenAsking || len(l.Chosen) == 0 || key == "" {
+		return -1
+	}
+	ask := chooses(l.Trial)[0]
+	for n := range ask.Choices {
+		if choiceKey(ask, n) == key {
+			return n
+		}
+	}
+	return -1
 }
 
 // placeSaid and chosenSaid are told when a key has chosen.

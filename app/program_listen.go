@@ -126,9 +126,9 @@ func (p *Program) posed(e Pose, trial ear.Trial, err error, own []exercises.Entr
 	return m
 }
 
-// lately is how long ago a step was played that still counts as the player's;
+// recently is how long ago a step was played that still counts as the player's;
 // our choice.
-const lately = 28 * 24 * time.Hour
+const recently = 28 * 24 * time.Hour
 
 // frontSources is how many steps stand in front. Our choice: of so many, some
 // ten of the player's are asked about every other time.
@@ -140,7 +140,7 @@ const frontSources = 24
 func sources(s State, own []exercises.Entry) (front, rest []ear.Source) {
 	played := map[string]time.Time{}
 	for _, e := range s.Book {
-		if s.Now.Sub(e.At) < lately {
+		if s.Now.Sub(e.At) < recently {
 			played[stepName(e.Exercise, e.Title)] = e.At // in order of time
 		}
 	}
