@@ -207,7 +207,7 @@ func (b *bank) finish() {
 }
 
 // evict drops what was not used for longest until the rest is within the
-// limit; what the plan needs stays, whatever its size.
+// limit; what is there of the present plan stays, whatever its size.
 func (b *bank) evict() {
 	if b.bytes <= b.limit {
 		return
@@ -224,7 +224,7 @@ func (b *bank) evict() {
 			}
 		}
 		if !found {
-			b.later = nil // no room for what may be needed later
+			b.rest, b.later = nil, nil // no room: other takes stand in for the rest
 			return
 		}
 		b.drop(oldest)

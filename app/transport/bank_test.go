@@ -100,7 +100,7 @@ func TestBeginsWithTheFirstPass(t *testing.T) {
 			r.begun[k]++
 			return &slow{silence: 48000, r: r, cost: c.cost * 512 / 48000}
 		})
-		plan := synth.Plan{Passage: kicks(t, "2/4", "240", 1), Passes: 8, Rate: 48000, Dry: true}
+		plan := synth.Plan{Passage: kicks(t, "2/4", "240", 1), Passes: 8, Rate: 48000}
 		seq, err := synth.NewSequence(plan)
 		if err != nil {
 			t.Fatal(err)
@@ -209,6 +209,9 @@ func TestEviction(t *testing.T) {
 	r.clock.Run(1000)
 	if r.Late() != 0 || len(r.kicksPlayed()) != 0 || len(r.audio.Played) == 0 {
 		t.Errorf("with no room to spare: %d left out of %d", r.Late(), len(r.audio.Played))
+	}
+	if n := r.Making().Needed; len(r.audio.Held) > n+1 {
+		t.Errorf("with no room to spare %d sounds are held, %d are needed to begin", len(r.audio.Held), n)
 	}
 }
 
