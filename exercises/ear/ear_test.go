@@ -204,6 +204,9 @@ func sound(trial Trial) error {
 
 // wrongAnswers says which other answer is marked right.
 func wrongAnswers(trial Trial) error {
+	if r, err := trial.Mark(wrong(trial)); err != nil || r.Right || r.Parts[0].Says == "" || r.Parts[0].Was == "" {
+		return fmt.Errorf("a wrong answer is marked %+v, %v", r.Parts, err)
+	}
 	a := trial.Right()
 	for i := range trial.Asks[0].Choices {
 		wrong := a

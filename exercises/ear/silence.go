@@ -119,39 +119,57 @@ const (
 	// leastBefore taps while the music sounds say how early or late the player
 	// taps anyway, delay of the input included; with fewer it is taken as none.
 	leastBefore = 3
-	// lastTaps is how many beats before the sound comes back there is a tap.
-	lastTaps = 2
+	// lastTaps is how many beats before the sound comes back there is a tap: one
+	// a bar of four is enough. One after it alone follows what is heard.
+	lastTaps = 4
 )
 
 // off returns how far off, in ms, the taps are where the sound comes back,
 // against where they were while it sounded. They are followed from tap to tap,
 // so somebody who has lost a beat is a beat off and not on the next one.
 func (p pulse) off(taps []float64) (float64, error) {
+	taps = withoutBounces(taps)
 	grid, per := p.grid(taps)
 	to := p.to * per
 	var before []float64
-	var last, next *followed
+	last, next := followed{at: -1}, followed{at: -1} // before the sound comes back, and from then on
 	for _, f := range follow(taps, grid) {
-		if f.at < p.from*per {
+		switch {
+		case f.at >= to && next.at < 0:
+			next = f
+		case f.at < p.from*per:
 			before = append(before, f.off)
 		}
-		if f.at <= to {
-			last = &followed{f.at, f.off}
-		} else if next == nil {
-			next = &followed{f.at, f.off}
+		if f.at < to {
+			last = f
 		}
 	}
-	if last == nil || to-last.at > lastTaps*per {
+	if last.at < 0 || to-last.at > lastTaps*per {
 		return 0, errors.New("no tap before the sound came back; tap through the silence until then")
 	}
 	off := last.off
-	if last.at < to && next != nil && next.at-to <= lastTaps*per {
+	if next.at >= 0 && next.at-to <= lastTaps*per {
 		off += (next.off - last.off) * float64(to-last.at) / float64(next.at-last.at)
 	}
 	if len(before) >= leastBefore {
 		off -= median(before)
 	}
 	return off, nil
+}
+
+// leastApart is how many ms after another a tap is a new one and no bounce.
+// Our choice: under the 100 ms between the fastest taps (Repp 2006).
+const leastApart = 80
+
+// withoutBounces returns the taps but those that come too soon after another.
+func withoutBounces(taps []float64) []float64 {
+	var all []float64
+	for _, ms := range taps {
+		if len(all) == 0 || ms-all[len(all)-1] >= leastApart {
+			all = append(all, ms)
+		}
+	}
+	return all
 }
 
 // grid returns what the taps count: the beats, or as many even parts of each
@@ -183,31 +201,21 @@ type followed struct {
 	off float64
 }
 
-// bounce is how soon after another, as a share of what is due, a tap is no new
-// one. Our choice.
-const bounce = 0.4
-
 // follow gives each tap a place of the grid: the first the nearest, each
 // further one the nearest to where it is due after the one before.
 func follow(taps, grid []float64) []followed {
 	var all []followed
-	i, e, before := -1, 0.0, 0.0
+	last := followed{at: -1}
 	for _, ms := range taps {
-		if i < 0 {
-			if half := (grid[1] - grid[0]) / 2; ms < grid[0]-half {
-				continue // counted in
-			}
-			i = nearest(grid, 0, ms)
-			e, before = ms-grid[i], ms
-			all = append(all, followed{i, e})
-			continue
+		if ms < grid[0]-(grid[1]-grid[0])/2 {
+			continue // counted in
 		}
-		if i+1 >= len(grid) || ms-before < bounce*(grid[i+1]-grid[i]) {
-			continue
+		if last.at+1 >= len(grid) {
+			break
 		}
-		i = nearest(grid, i+1, ms-e)
-		e, before = ms-grid[i], ms
-		all = append(all, followed{i, e})
+		last.at = nearest(grid, last.at+1, ms-last.off)
+		last.off = ms - grid[last.at]
+		all = append(all, last)
 	}
 	return all
 }
