@@ -31,13 +31,23 @@ type Offer struct {
 // The changes are only sketched, not checked against limits and limbs as [Try]
 // does, and in a long passage not all of them, so this is cheap.
 func Offers(p passage.Passage, sel Selection) [][]Change {
+	return offersOf(p, sel, entries())
+}
+
+// OffersOf returns what of [Offers] is of one entry of the catalogue, each
+// result once among these. It is as much cheaper as there are entries.
+func OffersOf(e Entry, p passage.Passage, sel Selection) [][]Change {
+	return offersOf(p, sel, []Entry{e})
+}
+
+func offersOf(p passage.Passage, sel Selection, of []Entry) [][]Change {
 	if len(p.Bars) == 0 || !p.Length().Valid() {
 		return nil
 	}
 	s := suggester{p, within(p, sel)}
 	o := offered{p: p, sel: s.sel, left: sketched, by: map[uint64]int{}, also: map[uint64]bool{}}
-	for i := range entries() {
-		o.entry(s.sel.Voices, s.offers(&entries()[i]))
+	for i := range of {
+		o.entry(s.sel.Voices, s.offers(&of[i]))
 	}
 	return o.sorted()
 }

@@ -41,12 +41,18 @@ func pool(rng *rand.Rand, p passage.Passage, reaches ...reach) []candidate {
 	var all []candidate
 	for i := range drawnSelections {
 		sel := selection(rng, p, reaches[i%len(reaches)])
-		offers := change.Offers(p, sel)
-		rng.Shuffle(len(offers), func(i, j int) { offers[i], offers[j] = offers[j], offers[i] })
-		for _, ways := range offers[:min(drawnOffers, len(offers))] {
+		entries := change.Entries()
+		rng.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })
+		for n := 0; len(entries) > 0 && n < drawnOffers; entries = entries[1:] {
+			offers := change.OffersOf(entries[0], p, sel)
+			if len(offers) == 0 {
+				continue
+			}
+			ways := offers[rng.IntN(len(offers))]
 			if c, ok := try(p, ways[rng.IntN(len(ways))]); ok {
 				all = append(all, c)
 			}
+			n++
 		}
 	}
 	return all
