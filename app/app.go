@@ -166,7 +166,7 @@ func phaseClass(s State) string {
 
 // taking reports whether a take runs or is about to.
 func (s State) taking() bool {
-	return s.Phase == Playing || s.Phase == Starting && s.Aim == ForTake
+	return s.Phase == Playing || s.Phase == Starting && (s.Aim == ForTake || s.Aim == ForTapping)
 }
 
 // drawing is a picture as a component of its own, so that it is only touched

@@ -3,6 +3,7 @@ package app
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"stampmill/app/logbook"
@@ -26,12 +27,14 @@ const (
 type (
 	// Read is what the book tells of itself.
 	Read struct{ News logbook.News }
-	// TakeKept is a take that is on the device; Left is how many are not.
+	// TakeKept is a take, or an answer, that is on the device; Left is how many are
+	// not.
 	TakeKept struct{ Left int }
 	// TakeLost is a take that is not on the device, and why. It may be kept later.
 	TakeLost struct {
-		Why  string
-		Left int // takes that are only on this page
+		Why    string
+		Left   int  // takes and answers that are only on this page
+		Answer bool // to a listening question
 	}
 	// Deleted is the end of deleting everything; Why is "" where all is gone.
 	Deleted struct{ Why string }
@@ -114,13 +117,15 @@ func read(s State, n logbook.News) (State, []Effect) {
 	s.Book, s.BookRead, s.BookOf = n.Entries, n.Read, n.Of
 	s.Booked = map[logbook.Stage]Booked{logbook.Loading: BookLoading, logbook.Ready: BookReady, logbook.Failed: BookFailed}[n.Stage]
 	s = counted(s)
-	for _, said := range bookWords(n) {
+	for _, said := range append(bookWords(n), heardWords(n.Heard)...) {
 		s.Lesser = say(s.Lesser, said)
 	}
+	s, asked := earsRead(s, n)
 	if s.Phase == Playing {
-		return s, []Effect{Same{}}
+		return s, append(asked, Same{})
 	}
-	return repaced(s)
+	s, effects := repaced(s)
+	return s, append(effects, asked...)
 }
 
 const unreadFact = "The takes on this device cannot be read:"
@@ -143,16 +148,38 @@ func bookWords(n logbook.News) []Notice {
 	return all
 }
 
-// lost says that a take is only on this page.
+// heardWords are what is said of answers.
+func heardWords(n logbook.HeardNews) []Notice {
+	var all []Notice
+	if n.Failed != nil {
+		all = append(all, Notice{Fact: "Your answers on this device cannot be read:", Mend: sentence(n.Failed.Error()) + " They are left as they are."})
+	}
+	if n.Unread > 0 {
+		all = append(all, Notice{Fact: capital(countWord(n.Unread, "answer")) + " could not be read.", Mend: "What was stored is kept, and goes into a backup."})
+	}
+	if n.Newer > 0 {
+		all = append(all, Notice{Fact: capital(countWord(n.Newer, "answer")) + " of a newer version:", Mend: "load the page again to get that version."})
+	}
+	return all
+}
+
+// lost says that a take, or an answer, is only on this page.
 func lost(s State, m TakeLost) (State, []Effect) {
-	these := "this take"
+	what := "take"
+	if m.Answer {
+		what = "answer"
+	}
+	these := "this " + what
 	if m.Left > 1 {
-		these = fmt.Sprintf("these %d takes", m.Left)
+		these = fmt.Sprintf("these %d %ss", m.Left, what)
 	}
 	s.Notice = Notice{Fact: lostFact, Mend: m.Why + " It is tried again with the next take; this page alone has it until then.", Act: saveLost, Label: "Save " + these}
 	if m.Why == roomWhy {
 		s.Notice.Fact = noRoomFact
 		s.Notice.Mend = "Save it as a file, and a backup in Setup; then delete everything there. Until then nothing new is kept."
+	}
+	if m.Answer {
+		s.Notice.Fact, s.Notice.Mend = strings.Replace(s.Notice.Fact, "take", what, 1), strings.Replace(s.Notice.Mend, "next take", "next one", 1)
 	}
 	return s, nil
 }
@@ -169,7 +196,7 @@ const (
 // found is told when a take is stored: one that was said not to be is safe now.
 func found(s State, m TakeKept) (State, []Effect) {
 	var effects []Effect
-	if m.Left == 0 && (s.Notice.Fact == lostFact || s.Notice.Fact == noRoomFact) {
+	if m.Left == 0 && s.unstored() {
 		s.Notice = Notice{}
 	}
 	if !s.Settings.Asked { // once, and only when there is something to lose
@@ -229,22 +256,33 @@ func (p *Program) climbText(exercise string) (string, bool) {
 // said: our choice, far longer than it takes.
 const answerAfter = 10_000
 
-// keepTake stores a take; no answer is told as a failure.
+// keepTake stores a take.
 func (p *Program) keepTake(play logbook.Play) {
+	p.stored(false, func(done func(error)) { p.book.Keep(play, done) })
+}
+
+// keepHeard stores an answer.
+func (p *Program) keepHeard(h logbook.Heard) {
+	p.stored(true, func(done func(error)) { p.book.KeepHeard(h, done) })
+}
+
+// stored tells what becomes of a take or an answer; that the browser does not
+// say so is told as a failure.
+func (p *Program) stored(heard bool, keep func(done func(error))) {
 	left := func() int { return len(p.book.Unkept()) }
-	answered := false
-	p.book.Keep(play, func(err error) {
-		answered = true
+	told := false
+	keep(func(err error) {
+		told = true
 		if err != nil {
-			p.Dispatch(TakeLost{lostWhy(err), left()})
+			p.Dispatch(TakeLost{lostWhy(err), left(), heard})
 			return
 		}
 		p.Dispatch(TakeKept{left()})
 	})
-	if !answered {
+	if !told {
 		p.ports.Clock.After(answerAfter, func() {
-			if !answered {
-				p.Dispatch(TakeLost{"The browser has not answered yet.", left()})
+			if !told {
+				p.Dispatch(TakeLost{"The browser has not answered yet.", left(), heard})
 			}
 		})
 	}

@@ -19,15 +19,18 @@ func say(all []Notice, n Notice) []Notice {
 	return append(slices.Clip(all), n)
 }
 
-// halts is what is said when the sound came to an end by itself.
-func halts(why transport.Notice, taking bool) Notice {
-	dropped := "so it stopped."
-	if taking {
-		dropped = "so this take was dropped."
-	}
-	again := Notice{Mend: "Earlier takes are safe.", Act: "start", Label: "Start again"}
-	if !taking {
-		again.Mend = ""
+// takeDropped ends what is said of a take that could not go on.
+const takeDropped = "so this take was dropped."
+
+// soundStopped ends what is said of a sound alone.
+const soundStopped = "so it stopped."
+
+// halts is what is said when the sound came to an end by itself; dropped is
+// what became of what it was for.
+func halts(why transport.Notice, dropped string) Notice {
+	again := Notice{Act: "start", Label: "Start again"}
+	if dropped == takeDropped {
+		again.Mend = "Earlier takes are safe."
 	}
 	switch why {
 	case transport.NeedsPress:

@@ -37,10 +37,7 @@ func listenPage(s State, pic Picture) []app.UI {
 
 // listenReady is what a session is, and the one press that begins it.
 func listenReady(s State) []app.UI {
-	minutes := s.Listen.Minutes
-	if minutes == 0 {
-		minutes = ear.SessionMinutes
-	}
+	minutes := s.Settings.ListenMinutes
 	return []app.UI{
 		app.Elem("div").Class("listen-begin").Body(
 			app.Elem("h1").ID("title").TabIndex(-1).Text("Listen"),
@@ -85,7 +82,7 @@ func lesserLine(s State) app.UI {
 func taskList(s State) app.UI {
 	var all []app.UI
 	for _, t := range ear.Tasks() {
-		on := s.asks(t.Name)
+		on := s.Settings.asks(t.Name)
 		words := "asked"
 		if !on {
 			words = "left out"
@@ -101,17 +98,6 @@ func taskList(s State) app.UI {
 		)))
 	}
 	return app.Elem("ul").Class("task-list").Body(all...)
-}
-
-// asks reports whether a task is asked in a session.
-func (s State) asks(task string) bool {
-	tasks := s.Listen.Session.Tasks
-	for _, name := range tasks {
-		if name == task {
-			return true
-		}
-	}
-	return tasks == nil
 }
 
 // listenMaking is the page while a question is being made.

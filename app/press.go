@@ -15,6 +15,9 @@ func pressed(s State, m Pressed) (State, []Effect) {
 	if t, effects, ok := writePressed(s, m); ok {
 		return t, effects
 	}
+	if t, effects, ok := listenPressed(s, m); ok {
+		return t, effects
+	}
 	switch {
 	case m.Modified:
 		return s, []Effect{Same{}}

@@ -41,6 +41,8 @@ type Program struct {
 	unroll func()       // ends the calls for each picture
 	score  score
 	begun  Reached
+	own    map[string]ownClimb // exercises of the shelf that were read for listening, by id
+	poses  int                 // turn of the question that is being made
 }
 
 // A score is what the playhead needs of what plays.
@@ -67,6 +69,7 @@ func New(ports Ports) *Program {
 		p.do(Prepare{plan})
 	}
 	p.picture = draw(p.state)
+	ports.Screen.OnLeave(func() { p.Dispatch(Left{}) })
 	p.openBook()
 	return p
 }
@@ -238,6 +241,12 @@ func (p *Program) do(e Effect) {
 		p.ports.Clock.Yield(func() { p.seek(e) })
 	case KeepTake:
 		p.keepTake(e.Play)
+	case Pose:
+		p.pose(e)
+	case KeepHeard:
+		p.keepHeard(e.Heard)
+	case SaveAnswers:
+		p.send("Writing the table", e.Name, "text/csv;charset=utf-8", p.book.Answers)
 	case Rebook:
 		p.book.Revise(e.Entry)
 	case SaveLost:
@@ -313,13 +322,17 @@ func (p *Program) play(e Play) {
 func scoreOf(s State) score {
 	sc := score{shown: s.Aim != ForDelay}
 	p := s.written()
+	if s.Aim.forListening() {
+		sound, _ := s.heardNow()
+		p = sound.Passage
+	}
 	for _, at := range p.Starts() {
 		sc.starts = append(sc.starts, at.Float())
 	}
 	for _, b := range p.Beats() {
 		sc.beats = append(sc.beats, b.At.Float())
 	}
-	if first, _ := s.bars(); first <= len(sc.starts) {
+	if first, _ := s.bars(); first <= len(sc.starts) && !s.Aim.forListening() {
 		sc.base = sc.starts[first-1]
 	}
 	return sc
@@ -332,15 +345,26 @@ func (p *Program) frame() {
 		return
 	}
 	place := p.score.base + max(at.Quarters, 0)
+	if p.state.Aim.forListening() {
+		p.listenFrame(place)
+		return
+	}
 	reached := Reached{at.Pass, last(p.score.starts[:len(p.score.starts)-1], place) + 1}
 	if reached != p.begun {
 		p.begun = reached
 		p.Dispatch(reached)
 	}
-	if p.state.Calm { // with reduced motion it steps from beat to beat
-		place = p.score.beats[max(last(p.score.beats, place), 0)]
-	}
+	place = p.stepped(place)
 	p.ports.Screen.Attr("strip-playhead", "transform", p.picture.Layout.HeadTransform(place))
+}
+
+// stepped is the place of the playhead: with reduced motion it steps from beat
+// to beat.
+func (p *Program) stepped(place float64) float64 {
+	if p.state.Calm && len(p.score.beats) > 0 {
+		return p.score.beats[max(last(p.score.beats, place), 0)]
+	}
+	return place
 }
 
 // last returns the index of the last place that is not after at, or -1.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stampmill/app/delay"
+	"stampmill/exercises/ear"
 	"stampmill/exercises/grade"
 	"stampmill/exercises/limbs"
 	agenda "stampmill/exercises/plan"
@@ -36,6 +37,9 @@ type Settings struct {
 	PassHits   int `json:"pass_hits"`   // of 100 strokes, how many must be hit to move on
 	PassExtra  int `json:"pass_extra"`  // and how many hits too many there may be
 	PassSpread int `json:"pass_spread"` // ms, how far the hits may spread
+
+	ListenMinutes int      `json:"listen_minutes"`         // a session lasts
+	ListenTasks   []string `json:"listen_tasks,omitempty"` // names of the tasks that are asked; none for all
 
 	Climb   string `json:"climb"`   // name in the library; "" before the first visit to Practise
 	Step    int    `json:"step"`    // from 1
@@ -67,6 +71,8 @@ const (
 	startMaster = 85 // as mixed: passages at [synth.Loudness], a moderate one; the end of the slider is 6 dB above
 	startLevel  = 70 // as mixed
 
+	mostListening = 60 // minutes; ears tire
+
 	leastPassHits, mostPassExtra    = int(100 * grade.LeastHits), int(100 * grade.MostExtra)
 	leastPassSpread, mostPassSpread = int(grade.LeastSpread), int(grade.MostSpread)
 )
@@ -84,7 +90,7 @@ func startSettings() Settings {
 	s := Settings{
 		Version: settingsVersion, Keys: map[string][]Key{}, Areas: 2, Delays: map[string]Delay{},
 		Master: startMaster, Levels: map[string]int{}, View: synth.Audience.String(), Single: true,
-		Minutes: startMinutes, Step: 1, Part: "kick", CountIn: 1, Click: "beats", Cells: startCells, Silence: "none", Follow: true, Passes: startPasses,
+		Minutes: startMinutes, ListenMinutes: ear.SessionMinutes, Step: 1, Part: "kick", CountIn: 1, Click: "beats", Cells: startCells, Silence: "none", Follow: true, Passes: startPasses,
 	}
 	s.setPassing(grade.DefaultPassing)
 	for _, h := range keyHands() {
@@ -98,6 +104,7 @@ func startSettings() Settings {
 
 // clone returns a copy that shares nothing with s.
 func (s Settings) clone() Settings {
+	s.ListenTasks = slices.Clone(s.ListenTasks)
 	s.Keys, s.Delays, s.Levels = maps.Clone(s.Keys), maps.Clone(s.Delays), maps.Clone(s.Levels)
 	for name, keys := range s.Keys {
 		s.Keys[name] = slices.Clone(keys)
@@ -201,6 +208,8 @@ var fields = []field{
 	{"pass_extra", "the extra hits to move on", func(s *Settings) any { return &s.PassExtra }, func(s Settings) bool { return within(s.PassExtra, 0, mostPassExtra) }},
 	{"pass_spread", "the spread to move on", func(s *Settings) any { return &s.PassSpread }, func(s Settings) bool { return within(s.PassSpread, leastPassSpread, mostPassSpread) }},
 	{"minutes", "the minutes of a day", func(s *Settings) any { return &s.Minutes }, func(s Settings) bool { return within(s.Minutes, 1, agenda.MaxMinutes) }},
+	{"listen_minutes", "the minutes of listening", func(s *Settings) any { return &s.ListenMinutes }, func(s Settings) bool { return within(s.ListenMinutes, 1, mostListening) }},
+	{"listen_tasks", "what is asked by ear", func(s *Settings) any { return &s.ListenTasks }, goodTasks},
 	{"climb", "the climb", func(s *Settings) any { return &s.Climb }, nil},
 	{"step", "the step", func(s *Settings) any { return &s.Step }, func(s Settings) bool { return s.Step >= 1 }},
 	{"part", "the part", func(s *Settings) any { return &s.Part }, func(s Settings) bool { return s.Part != "" }},
@@ -259,6 +268,16 @@ func goodDelays(s Settings) bool {
 		}
 	}
 	return s.Delays != nil
+}
+
+// goodTasks refuses tasks that are not known: none of them would be asked.
+func goodTasks(s Settings) bool {
+	for _, name := range s.ListenTasks {
+		if _, ok := ear.Named(name); !ok {
+			return false
+		}
+	}
+	return true
 }
 
 func goodLevels(s Settings) bool {

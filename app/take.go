@@ -157,10 +157,23 @@ func fileName(t grade.Take) string {
 // hit records a press in a take and draws it.
 func hit(s State, m Pressed, voice passage.Voice) (State, []Effect) {
 	used := []Effect{Same{}, Used{}}
-	if !m.Placed.OK || m.Placed.Seconds < -0.1 {
+	if !m.Placed.OK || m.Placed.Seconds < -earliestTap {
 		return s, used // the count-in is the player's own
 	}
-	t := s.Take
+	s.Take = s.Take.with(s, m, voice)
+	effects := append(used, s.Take.show(s.Take.Taps[len(s.Take.Taps)-1]))
+	if m.Area != "" {
+		effects = append(effects, Light{m.Area, true})
+	}
+	return s, effects
+}
+
+// earliestTap is how many seconds before the first downbeat a press is a hit of
+// the take; our choice, as far as one may be early.
+const earliestTap = 0.1
+
+// with is the take with a press as its next hit.
+func (t Take) with(s State, m Pressed, voice passage.Voice) Take {
 	if len(t.Taps) == 0 {
 		t = t.from(s.Settings, m.Source)
 	}
@@ -169,13 +182,7 @@ func hit(s State, m Pressed, voice passage.Voice) (State, []Effect) {
 		tap.Strength = grade.Some(min(m.Strength, 1))
 	}
 	t.Taps = append(slices.Clip(t.Taps), tap)
-	t = t.hold(held(m.Press), len(t.Taps)-1)
-	s.Take = t
-	effects := append(used, t.show(tap))
-	if m.Area != "" {
-		effects = append(effects, Light{m.Area, true})
-	}
-	return s, effects
+	return t.hold(held(m.Press), len(t.Taps)-1)
 }
 
 // from sets the input of a take by its first hit.

@@ -49,6 +49,10 @@ func Update(s State, m Msg) (State, []Effect) {
 		return read(s, m.News)
 	case Sought:
 		return sought(s, m)
+	case Posed:
+		return posedNow(s, m)
+	case Left:
+		return leftSight(s)
 	case TakeKept:
 		return found(s, m)
 	case TakeLost:
@@ -71,6 +75,7 @@ func Update(s State, m Msg) (State, []Effect) {
 		s.Offline = !m.Online
 	case Unplayable:
 		s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
+		s.Listen.Sounding, s.Listen.Taking = -1, false
 		s.Notice = Notice{Fact: "This step cannot be played.", Mend: m.Reason}
 		return s, []Effect{Halt{}} // what was heard before another tempo goes on by itself
 	case Typed:
@@ -116,13 +121,21 @@ func went(s State, path string) (State, []Effect) {
 	if left != "" && path != writePath { // what is said of a file or link that came in is read there
 		s.Notice = Notice{}
 	}
-	if left == writePath {
+	switch left {
+	case writePath:
 		s = leftWrite(s)
+	case listenPath:
+		s = leftListen(s)
 	}
 	s = regraded(s)
 	if path == writePath {
 		var more []Effect
 		s, more = wentToWrite(s)
+		effects = append(effects, more...)
+	}
+	if path == listenPath {
+		var more []Effect
+		s, more = wentToListen(s)
 		effects = append(effects, more...)
 	}
 	if s.Phase == Idle || s.Aim == ForTake && path == "/practise/" {
@@ -259,8 +272,11 @@ func began(s State, rate int) (State, []Effect) {
 		return s, []Effect{Same{}}
 	}
 	s.Phase = Hearing
-	if s.Aim == ForTake {
+	if s.Aim == ForTake || s.Aim == ForTapping {
 		s.Phase = Playing
+	}
+	if s.Aim.forListening() {
+		s = soundBegan(s)
 	}
 	if rate > 0 && rate != s.Settings.Rate {
 		return with(s, func(x *Settings) { x.Rate = rate })
@@ -269,7 +285,7 @@ func began(s State, rate int) (State, []Effect) {
 }
 
 func reached(s State, m Reached) (State, []Effect) {
-	if s.Phase != Playing && s.Phase != Hearing || s.Aim == ForDelay {
+	if s.Phase != Playing && s.Phase != Hearing || s.Aim == ForDelay || s.Aim.forListening() {
 		return s, []Effect{Same{}}
 	}
 	was, _ := s.window()
@@ -292,6 +308,9 @@ func ended(s State, now time.Time) (State, []Effect) {
 		return s, nil
 	}
 	aim := s.Aim
+	if aim.forListening() {
+		return soundEnded(s)
+	}
 	s.Phase, s.Pass = Idle, -1
 	if aim != ForTake {
 		return s, []Effect{Focus{"go"}}
@@ -304,11 +323,18 @@ func halted(s State, m Halted) (State, []Effect) {
 	if s.Phase == Idle {
 		return s, []Effect{Same{}}
 	}
+	if s.Aim.forListening() {
+		return soundHalted(s, m.Why)
+	}
 	focus := Focus{"go"}
 	if s.Setup.Measuring {
 		focus = Focus{"measure"}
 	}
-	s.Notice = halts(m.Why, s.Phase == Playing)
+	ends := soundStopped
+	if s.Phase == Playing {
+		ends = takeDropped
+	}
+	s.Notice = halts(m.Why, ends)
 	s.Phase, s.Pass, s.Setup.Measuring = Idle, -1, false
 	var effects []Effect
 	if m.Why == transport.OutputChanged {
@@ -332,6 +358,8 @@ func stopped(s State, m Acted) (State, []Effect) {
 	switch {
 	case s.Phase == Idle:
 		return s, nil
+	case s.Aim.forListening():
+		return stopListening(s)
 	case s.Phase == Playing && len(s.Take.Taps) > 0 && m.Placed.OK && m.Placed.Seconds > 0:
 		s.Take.Stopped = grade.Some(m.Placed.Seconds)
 		s.Phase, s.Pass = Idle, -1

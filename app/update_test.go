@@ -568,7 +568,7 @@ func TestNoHit(t *testing.T) {
 
 func TestAFullStoreOffersTheTakeAsAFile(t *testing.T) {
 	s, _ := playTake(practising(1), 12)
-	s, _ = after(s, TakeLost{roomWhy, 1})
+	s, _ = after(s, TakeLost{Why: roomWhy, Left: 1})
 	if s.Notice.Act != "save-lost" {
 		t.Fatalf("notice %+v", s.Notice)
 	}
@@ -806,7 +806,7 @@ func anyMsg(t *rapid.T) Msg {
 		}
 		return rapid.SampledFrom([]Msg{
 			Ended{noon}, Halted{transport.OutputLost, noon}, Halted{transport.OutputChanged, noon}, Halted{transport.ByPlayer, noon},
-			Said{transport.LeftOut, 3}, Said{transport.OutputsListed, 0}, TakeLost{"It is in use.", 2}, TakeKept{}, Read{}, Transferred{}, Restored{}, Unsaved{}, Full{settingsName}, Sized{360, 640}, Sized{1280, 600}, Wired{false}, Made{},
+			Said{transport.LeftOut, 3}, Said{transport.OutputsListed, 0}, TakeLost{Why: "It is in use.", Left: 2}, TakeKept{}, Read{}, Transferred{}, Restored{}, Unsaved{}, Full{settingsName}, Sized{360, 640}, Sized{1280, 600}, Wired{false}, Made{},
 		}).Draw(t, "message")
 	}).Draw(t, "msg")
 }

@@ -54,7 +54,7 @@ func everyState(width int) map[string]State {
 	more("sound lost", playing, Halted{transport.OutputLost, noon})
 	more("sound held back", making, Halted{transport.NeedsPress, noon})
 	more("no output", making, Halted{transport.NoOutput, noon})
-	more("store full", judged, TakeLost{roomWhy, 1})
+	more("store full", judged, TakeLost{Why: roomWhy, Left: 1})
 	more("offline", ready, Wired{false})
 	more("devices changed", ready, Said{transport.OutputsListed, 0})
 	more("assigning", setup, doesTo("assign", "kick"), down("KeyJ", "j"))
@@ -65,7 +65,7 @@ func everyState(width int) map[string]State {
 	more("reading a backup", setup, Transferred{Transfer{"Reading the backup", 0.4}})
 	more("a backup was read", setup, Restored{Report: logbook.Report{Takes: 12, Here: 3, Others: 2, Broken: 1, Names: []string{"take/x"}}})
 	more("takes cannot be read", setup, Read{logbook.News{Stage: logbook.Failed, Failed: port.ErrNewer}})
-	more("take not stored", judged, TakeLost{"The browser has not answered yet.", 2})
+	more("take not stored", judged, TakeLost{Why: "The browser has not answered yet.", Left: 2})
 	measured, _ := after(setup, does("measure"), Began{})
 	for i := range delay.Taps {
 		measured, _ = after(measured, down("KeyF", "f").at(0.6*float64(i)+0.044+0.006*float64(i%3)))

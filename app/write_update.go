@@ -379,6 +379,8 @@ func due(s State, m Due) (State, []Effect) {
 	switch {
 	case m.Work == relistAll:
 		return s, []Effect{Same{}, Relist{}}
+	case m.Work == askAnyway:
+		return askedAnyway(s)
 	case !s.writing():
 		return s, []Effect{Same{}}
 	case m.Work == drawStripNow:

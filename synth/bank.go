@@ -15,6 +15,11 @@ type Generator interface {
 // of Rates. The sound starts at sample 0, stays within -1 to 1 and ends in
 // silence. A key that names no sound makes one that is over at once.
 func Begin(key Key, rate int, seed uint64) Generator {
+	if key.Room != 0 {
+		dry := key
+		dry.Room = 0
+		return newShot(newRoom(key, rate, Begin(dry, rate, seed)), roomSeconds, rate)
+	}
 	seed = keySeed(key, seed)
 	key = key.within()
 	switch key.Voice.Family() {
@@ -84,7 +89,7 @@ const farther = 1 << 20
 // distance says how unlike the sounds of two keys are; farther where one
 // cannot stand in for the other.
 func distance(a, b Key) int {
-	if a.Voice != b.Voice || a.Kind != b.Kind {
+	if a.Voice != b.Voice || a.Kind != b.Kind || a.Room != b.Room {
 		return farther
 	}
 	d := 0

@@ -72,7 +72,7 @@ func FuzzBegin(f *testing.F) {
 	f.Add(uint8(passage.Sub), uint8(passage.Accent), 29, uint8(0), uint8(0), int8(0), int32(8000), uint64(3))
 	f.Add(uint8(passage.China), uint8(passage.Hit), -7, uint8(9), uint8(3), int8(1), int32(-1), uint64(0))
 	f.Fuzz(func(t *testing.T, voice, kind uint8, pitch int, bend, take uint8, side int8, millis int32, seed uint64) {
-		key := Key{passage.Voice(voice), passage.Kind(kind), passage.Pitch(pitch), bend, take, side, millis}
+		key := Key{passage.Voice(voice), passage.Kind(kind), passage.Pitch(pitch), bend, take, side, millis, 0}
 		part := make([]float32, 4410)
 		n := Begin(key, 44100, seed).Read(part)
 		for i, x := range part[:n] {

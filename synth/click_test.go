@@ -108,7 +108,7 @@ func FuzzParseClick(f *testing.F) {
 // Bars of 96000 frames at 120 BPM; two are heard and one is silent, through
 // passes of two bars: bars 3 and 6 of all that is played are silent.
 func TestSilentBars(t *testing.T) {
-	plan := Plan{Passage: strip(t, "4/4", "120", "china:x . . .|. . . .", "kick:x . . .|x . . ."), Passes: 3, CountIn: 1, Click: ClickOffbeats, Silence: Silence{2, 1}}
+	plan := Plan{Dry: true, Passage: strip(t, "4/4", "120", "china:x . . .|. . . .", "kick:x . . .|x . . ."), Passes: 3, CountIn: 1, Click: ClickOffbeats, Silence: Silence{2, 1}}
 	s := sequence(t, plan)
 	var kicks, chokes []string
 	clicks := map[int64]int{}

@@ -13,6 +13,7 @@ type channel struct {
 	level float64 // dB: loudest 50 ms of a plain hit, K-weighted, against the snare's
 	pan   float32 // -1 left to +1 right, as the audience sees the stage
 	wide  float32 // pan of the second take on the other side; 0 for a single take
+	room  float64 // dB: what each side of the room gives back, against the voice; 0 for none
 
 	stop     float64 // ms: fade of a choke, a stop and a written end
 	restrike float64 // ms: fade of what rings when the voice is struck again; 0 lets it ring on
@@ -34,15 +35,15 @@ var desk = [...]channel{
 	passage.CrashLeft:  {level: -4, pan: .5, stop: 15},
 	passage.CrashRight: {level: -4, pan: -.4, stop: 15},
 	passage.Ride:       {level: -8, pan: -.35, stop: 15},
-	passage.Hat:        {level: -8, pan: .3, stop: 12, restrike: 15},
-	passage.Snare:      {level: 0, pan: 0, stop: 10},
-	passage.Kick:       {level: 1, pan: 0, stop: 10, restrike: 10},
-	passage.TomHigh:    {level: 0, pan: .25, stop: 10},
-	passage.TomMid:     {level: 0, pan: -.05, stop: 10},
-	passage.TomFloor:   {level: 0, pan: -.35, stop: 10},
-	passage.Guitar:     {level: -3.5, pan: -1, wide: 1, stop: 10, restrike: 6},
+	passage.Hat:        {level: -8, pan: .3, room: -14, stop: 12, restrike: 15},
+	passage.Snare:      {level: 0, pan: 0, room: -12, stop: 10},
+	passage.Kick:       {level: 1, pan: 0, room: -14, stop: 10, restrike: 10},
+	passage.TomHigh:    {level: 0, pan: .25, room: -12, stop: 10},
+	passage.TomMid:     {level: 0, pan: -.05, room: -12, stop: 10},
+	passage.TomFloor:   {level: 0, pan: -.35, room: -12, stop: 10},
+	passage.Guitar:     {level: -3.5, pan: -1, wide: 1, room: -21, stop: 10, restrike: 6},
 	passage.Bass:       {level: -3.5, pan: 0, stop: 10, restrike: 6},
-	passage.Lead:       {level: -1.5, pan: .1, stop: 10, restrike: 6},
+	passage.Lead:       {level: -1.5, pan: .1, room: -14, stop: 10, restrike: 6},
 	passage.Sub:        {level: 2, pan: 0, stop: 15, restrike: 10},
 	passage.Click:      {level: -3.5, pan: 0, stop: 5},
 }
@@ -56,6 +57,16 @@ var gains = func() (all [len(desk)]float32) {
 	for v := range desk {
 		if m, known := measuredOf(passage.Voice(v), passage.Hit); known {
 			all[v] = float32(math.Pow(10, (deskLevel+desk[v].level)/20) / math.Sqrt(m.loudest))
+		}
+	}
+	return all
+}()
+
+// roomGains are the linear gains of each side of the room.
+var roomGains = func() (all [len(desk)]float32) {
+	for v, row := range desk {
+		if row.room < 0 {
+			all[v] = gains[v] * float32(math.Pow(10, row.room/20))
 		}
 	}
 	return all

@@ -21,7 +21,7 @@ func Example() {
 			Bars:  []passage.Bar{{Metre: meter.CommonTime, Tempo: meter.Tempo{BPM: meter.Int(120)}}},
 			Lines: []passage.Line{kick},
 		},
-		Rate: 48000, CountIn: 1, Passes: 1,
+		Rate: 48000, CountIn: 1, Passes: 1, Dry: true,
 	}
 	seq, err := synth.NewSequence(plan)
 	if err != nil {

@@ -21,6 +21,10 @@ type Key struct {
 	// the sub in steps of MillisStep; ringing strings the next of RingMillis.
 	// Else 0.
 	Millis int32
+
+	// Room is the side of the room, -1 left or +1 right, whose reflections of the
+	// stroke's beginning this is; 0 for the stroke itself.
+	Room int8
 }
 
 // String returns a readable name such as "guitar open A1 left take 2 500 ms".
@@ -41,6 +45,12 @@ func (k Key) String() string {
 	s += fmt.Sprintf(" take %d", k.Take+1)
 	if k.Millis != 0 {
 		s += fmt.Sprintf(" %d ms", k.Millis)
+	}
+	switch {
+	case k.Room < 0:
+		s += " in the room left"
+	case k.Room > 0:
+		s += " in the room right"
 	}
 	return s
 }
@@ -63,7 +73,7 @@ func (k Key) within() Key {
 	k.Pitch = min(max(k.Pitch, 0), highestPitch)
 	k.Bend = min(k.Bend, passage.MaxBend)
 	k.Millis = min(max(k.Millis, 0), MaxMillis)
-	k.Side = min(max(k.Side, -1), 1)
+	k.Side, k.Room = min(max(k.Side, -1), 1), min(max(k.Room, -1), 1)
 	return k
 }
 

@@ -103,7 +103,7 @@ func makeup(events []event) float32 {
 // roomLU is how much the room adds to the loudness, and how far the sum of
 // voices that move together is over the sum of their energies; measured on the
 // library.
-const roomLU = 0
+const roomLU = .35
 
 // soundings lists the strokes of one pass with their ends.
 func soundings(events []event) []sounding {
@@ -120,7 +120,7 @@ func soundings(events []event) []sounding {
 	for _, e := range events {
 		c := e.command
 		m, known := measuredOf(c.Key.Voice, c.Key.Kind)
-		if c.Stop || c.Voice == passage.Click || !known {
+		if c.Stop || c.Voice == passage.Click || c.Key.Room != 0 || !known {
 			continue
 		}
 		s := sounding{from: float(e.at) - e.early/1000, to: math.Inf(1), gain: float64(c.Gain), measured: m}

@@ -10,7 +10,7 @@ const Takes = 4
 // as long as a bend, a scrape or a drop come too seldom to need several.
 func takes(k Key) uint8 {
 	switch {
-	case k.Voice == passage.Click || shaped(k.Voice, k.Kind):
+	case k.Voice == passage.Click || k.Room != 0 || shaped(k.Voice, k.Kind):
 		return 1
 	case ringing(k.Voice, k.Kind):
 		return 2

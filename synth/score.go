@@ -29,14 +29,14 @@ type event struct {
 }
 
 // score lists the events of one pass of a passage, voice by voice.
-func score(p passage.Passage, rate int) ([]event, error) {
+func score(p passage.Passage, rate int, dry bool) ([]event, error) {
 	tempo, err := p.TempoMap()
 	if err != nil {
 		return nil, err
 	}
 	var out []event
 	for _, l := range p.Lines {
-		w := writer{tempo: tempo, rate: rate, voice: l.Voice, tuning: p.Tuning, rings: rings(l, p.Tuning, tempo)}
+		w := writer{tempo: tempo, rate: rate, dry: dry, voice: l.Voice, tuning: p.Tuning, rings: rings(l, p.Tuning, tempo)}
 		for i, s := range l.Strokes {
 			w.gap = math.Inf(1)
 			if i > 0 {
@@ -106,6 +106,7 @@ type writer struct {
 	voice  passage.Voice
 	tuning passage.Pitch
 	rings  map[Key]int32
+	dry    bool    // no room
 	gap    float64 // ms since the stroke before of the same line
 	out    []event
 }
@@ -155,12 +156,29 @@ func (w *writer) start(at *big.Rat, early float64, k Key) {
 	c := Command{Voice: w.voice, Key: k, Gain: gains[w.voice], Pan: row.pan}
 	if row.wide == 0 {
 		w.out = append(w.out, event{at, early, c, true})
-		return
+	} else {
+		c.Key.Side = -1
+		w.out = append(w.out, event{at, early, c, true})
+		c.Key.Side, c.Pan = 1, row.wide
+		w.out = append(w.out, event{at, early, c, true})
 	}
-	c.Key.Side = -1
-	w.out = append(w.out, event{at, early, c, true})
-	c.Key.Side, c.Pan = 1, row.wide
-	w.out = append(w.out, event{at, early, c, true})
+	if !w.dry && roomed(k) {
+		w.room(at, early, k)
+	}
+}
+
+// room starts what the two sides of the room give back of a stroke; each side
+// hears the guitar that is nearer to it.
+func (w *writer) room(at *big.Rat, early float64, k Key) {
+	row := desk[w.voice]
+	for side := int8(-1); side <= 1; side += 2 {
+		key := roomOf(k, side)
+		if row.wide != 0 {
+			key.Side = side
+		}
+		c := Command{Voice: w.voice, Key: key, Gain: roomGains[w.voice], Pan: float32(side)}
+		w.out = append(w.out, event{at: at, early: early, command: c})
+	}
 }
 
 func (w *writer) stop(at *big.Rat, millis float64) {

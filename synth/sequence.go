@@ -20,6 +20,7 @@ type Plan struct {
 	Silence Silence // bars in which nothing sounds
 	Seed    uint64  // order of the round robin
 	View    View    // from where the drums are heard
+	Dry     bool    // without the room
 
 	// Makeup is the linear gain on all strokes: 0 for the one that brings the
 	// passage to Loudness. Plans that are to be compared get the same one.
@@ -120,7 +121,7 @@ func (s *Sequence) reckon() (err error) {
 	if s.tempo, err = p.TempoMap(); err != nil {
 		return err
 	}
-	if s.events, err = score(p, s.plan.Rate); err != nil {
+	if s.events, err = score(p, s.plan.Rate, s.plan.Dry); err != nil {
 		return err
 	}
 	s.events = append(s.events, clicks(s.plan.clicksOf(p.Beats()), s.tempo)...)

@@ -14,6 +14,12 @@ import (
 	"stampmill/exercises/passage"
 )
 
+// dry is a sequence without the room: a command a stroke.
+func dry(t testing.TB, plan Plan) *Sequence {
+	plan.Dry = true
+	return sequence(t, plan)
+}
+
 func sequence(t testing.TB, plan Plan) *Sequence {
 	t.Helper()
 	if plan.Rate == 0 {
@@ -61,7 +67,7 @@ func TestCommandsOfOneBar(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			s := sequence(t, Plan{Passage: strip(t, "4/4", "120", test.line), Passes: 1})
+			s := dry(t, Plan{Passage: strip(t, "4/4", "120", test.line), Passes: 1})
 			got := script(s.Next(nil, 1<<40))
 			if diff := cmp.Diff(test.want, got); diff != "" {
 				t.Errorf("-want +got\n%s", diff)
@@ -75,7 +81,7 @@ func TestCommandsOfOneBar(t *testing.T) {
 
 func TestGraceNotesOfFastStrokesStayApart(t *testing.T) {
 	// 240 BPM in eight cells a beat: strokes 31.25 ms apart, a flam wants 26.
-	s := sequence(t, Plan{Passage: strip(t, "4/4", "240", "snare:xf...... . . ."), Passes: 1})
+	s := dry(t, Plan{Passage: strip(t, "4/4", "240", "snare:xf...... . . ."), Passes: 1})
 	got := s.Next(nil, 1<<40)
 	if len(got) != 3 || got[1].Frame != 1500-750 {
 		t.Errorf("grace note not in the middle of the gap of 1500 frames:\n%s", script(got))
@@ -95,7 +101,7 @@ func TestClick(t *testing.T) {
 		{ClickNone, "84000 kick stop in 480\n84000 kick hit\n"},
 	}
 	for _, test := range tests {
-		s := sequence(t, Plan{Passage: p, CountIn: 1, Passes: 1, Click: test.mode})
+		s := dry(t, Plan{Passage: p, CountIn: 1, Passes: 1, Click: test.mode})
 		if diff := cmp.Diff(test.want, script(s.Next(nil, 1<<40))); diff != "" {
 			t.Errorf("mode %d, -want +got\n%s", test.mode, diff)
 		}
@@ -108,7 +114,7 @@ func TestClick(t *testing.T) {
 // Loops never drift: pass k starts at k times the exact length, rounded once.
 // 7/8 at 131 BPM lasts 7/2 * 60/131 s: no whole number of frames.
 func TestLoopsDoNotDrift(t *testing.T) {
-	s := sequence(t, Plan{Passage: strip(t, "7/8 (2+2+3)", "131", "kick:x.x.x .xxxx xxxxxxx")})
+	s := dry(t, Plan{Passage: strip(t, "7/8 (2+2+3)", "131", "kick:x.x.x .xxxx xxxxxxx")})
 	const passes = 5000
 	end, _ := s.PassStart(passes)
 	var got []Command
@@ -166,7 +172,7 @@ func TestSlicesOfTimeDoNotMatter(t *testing.T) {
 
 // Commands at another tempo: from the next pass that was not given.
 func TestSetTempo(t *testing.T) {
-	s := sequence(t, Plan{Passage: strip(t, "4/4", "120", "snare:x x x x")})
+	s := dry(t, Plan{Passage: strip(t, "4/4", "120", "snare:x x x x")})
 	got := s.Next(nil, 50000) // within the first pass
 	if err := s.SetTempo(meter.Int(60)); err != nil {
 		t.Fatal(err)
@@ -231,7 +237,7 @@ func TestWhereAgreesWithPassStart(t *testing.T) {
 // Keys holds every key that is used, and the used ones of the first pass come
 // first.
 func TestKeys(t *testing.T) {
-	s := sequence(t, Plan{Passage: strip(t, "4/4", "120", "kick:x x x x", "guitar:x o- b- t-", "china:x . . !"), CountIn: 1, Passes: 20})
+	s := dry(t, Plan{Passage: strip(t, "4/4", "120", "kick:x x x x", "guitar:x o- b- t-", "china:x . . !"), CountIn: 1, Passes: 20})
 	keys := s.Keys()
 	place := map[Key]int{}
 	for i, k := range keys {

@@ -13,6 +13,10 @@ package listen
 
 import (
 	"fmt"
+	"hash/fnv"
+	"math"
+	"math/rand/v2"
+	"reflect"
 
 	"stampmill/exercises/ear"
 	"stampmill/exercises/passage"
@@ -24,8 +28,11 @@ import (
 const seed = 1
 
 // Plans returns the sounds of a trial, or those heard again after its answer,
-// as the synthesiser plays them: see [Plan]. They are compared by the player,
-// so they belong together.
+// as the synthesiser plays them (see [Plan]), with one make-up gain for all,
+// that of the first: a stroke that comes or goes makes no other louder. Where
+// nothing but the tempo differs each has its own, or the faster one would be
+// told by its loudness, being denser; and it varies a little, as the strokes of
+// the faster one are softer then.
 func Plans(sounds []ear.Sound, rate int) ([]synth.Plan, error) {
 	var all []synth.Plan
 	for _, s := range sounds {
@@ -35,7 +42,48 @@ func Plans(sounds []ear.Sound, rate int) ([]synth.Plan, error) {
 		}
 		all = append(all, plan)
 	}
+	for i := 1; i < len(all); i++ {
+		if first := all[0].Passage; onlyFaster(first, all[i].Passage) {
+			all[i].Makeup *= softer(lot(first, all[i].Passage))
+			all[0].Makeup *= softer(0.5)
+			return all, nil
+		}
+		all[i].Makeup = all[0].Makeup
+	}
 	return all, nil
+}
+
+// mostSofter is by how many decibels at most one of two tempi is softer than
+// what is as loud, the other by half of that. Our choice: they differ by much
+// less than the 1 dB that is just heard (from memory), and by more than the
+// loudness of single strokes tells of a tempo near the threshold.
+const mostSofter = 0.8
+
+// softer returns the linear gain of a share of mostSofter.
+func softer(share float64) float32 { return float32(math.Pow(10, -mostSofter*share/20)) }
+
+// lot returns a number from 0 to 1 that seems to be drawn by lot, the same for
+// the same passages, whichever of them is faster.
+func lot(p, q passage.Passage) float64 {
+	h := fnv.New64a()
+	for _, bars := range [][]passage.Bar{p.Bars, q.Bars} {
+		for _, b := range bars {
+			fmt.Fprint(h, b.Tempo)
+		}
+	}
+	for _, l := range p.Lines {
+		fmt.Fprint(h, l.Voice, len(l.Strokes))
+	}
+	return rand.New(rand.NewPCG(h.Sum64(), seed)).Float64()
+}
+
+// onlyFaster reports whether two passages differ in their tempo alone.
+func onlyFaster(p, q passage.Passage) bool {
+	if reflect.DeepEqual(p.Bars, q.Bars) {
+		return false
+	}
+	p.Bars, q.Bars = nil, nil
+	return reflect.DeepEqual(p, q)
 }
 
 // Plan returns a sound as the synthesiser plays it at rate, one of
@@ -49,9 +97,11 @@ func Plan(s ear.Sound, rate int) (synth.Plan, error) {
 		Passage: s.Passage, Rate: rate, CountIn: s.CountIn, Passes: s.Passes,
 		Click: click, Silence: synth.Silence{Heard: s.Silence.Heard, Silent: s.Silence.Silent}, Seed: seed,
 	}
-	if _, err := synth.NewSequence(plan); err != nil {
+	seq, err := synth.NewSequence(plan)
+	if err != nil {
 		return synth.Plan{}, err
 	}
+	plan.Makeup = seq.Makeup()
 	return plan, nil
 }
 

@@ -100,7 +100,7 @@ func TestBeginsWithTheFirstPass(t *testing.T) {
 			r.begun[k]++
 			return &slow{silence: 48000, r: r, cost: c.cost * 512 / 48000}
 		})
-		plan := synth.Plan{Passage: kicks(t, "2/4", "240", 1), Passes: 8, Rate: 48000}
+		plan := synth.Plan{Passage: kicks(t, "2/4", "240", 1), Passes: 8, Rate: 48000, Dry: true}
 		seq, err := synth.NewSequence(plan)
 		if err != nil {
 			t.Fatal(err)

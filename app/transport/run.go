@@ -114,7 +114,8 @@ func (t *Transport) fill() {
 }
 
 // give hands one command to the device. A stroke that cannot be in time is
-// left out; a stop that cannot be comes as soon as it can.
+// left out, and counted, but for what the room gives back of it; a stop that
+// cannot be comes as soon as it can.
 func (t *Transport) give(c synth.Command, frame, earliest int64) {
 	switch {
 	case c.Stop:

@@ -1,0 +1,55 @@
+package app
+
+import (
+	"fmt"
+	"strings"
+
+	"stampmill/exercises/ear"
+)
+
+// questionWords are the question for who does not see the page: what is asked,
+// and what may be answered.
+func questionWords(t ear.Trial) string {
+	var words []string
+	for _, ask := range t.Asks {
+		q := ask.Question
+		if q == "" {
+			q = t.Task.Question
+		}
+		words = append(words, q)
+		for i, c := range ask.Choices {
+			says := c.Says
+			if says == "" {
+				says = c.Words
+			}
+			words = append(words, fmt.Sprintf("%d: %s.", i+1, strings.TrimSuffix(says, ".")))
+		}
+		if n := len(ask.Places); n > 0 {
+			words = append(words, fmt.Sprintf("Arrow keys choose one of %s.", countWord(n, "beat")))
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// playsWords say what begins to sound.
+func playsWords(sound ear.Sound, slowly bool) string {
+	words := "It plays"
+	if sound.Label != "" {
+		words = sound.Label + " plays"
+	}
+	if slowly {
+		words += " slowly"
+	}
+	return words + "."
+}
+
+// resultWords say what an answer came to.
+func resultWords(r ear.Result) string {
+	var words []string
+	for _, p := range r.Parts {
+		if p.Says != "" && !p.Void {
+			words = append(words, sentence(p.Says))
+		}
+	}
+	return strings.Join(append(words, r.Said, r.Hint), " ")
+}
