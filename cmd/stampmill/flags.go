@@ -192,3 +192,11 @@ func (f *tuningFlag) Set(s string) (err error) {
 	f.pitch, err = passage.ParsePitch(s)
 	return err
 }
+
+// A viewFlag is from where the drums are heard.
+type viewFlag struct{ synth.View }
+
+func (f *viewFlag) Set(s string) (err error) {
+	f.View, err = synth.ParseView(s)
+	return err
+}

@@ -32,6 +32,7 @@ var playCommand = command{
 		flags.Var(&p.click, "click", "PLACES|where a metronome sounds: beats, offbeats, none, or places such as 'on 2,4' or '3 of 4 on 2'")
 		flags.Var(&p.silence, "silent-bars", "H+S|bars heard and bars silent in turn, such as 2+1")
 		flags.Var(&p.tuning, "tuning", "NOTE|lowest string of the guitar, E2 down to F1, in place of the written one")
+		flags.Var(&p.view, "view", "VIEW|from where the drums are heard: audience or drummer")
 		flags.Var(&p.rate, "rate", "HZ|samples a second")
 		return p.run
 	},
@@ -47,6 +48,7 @@ type playing struct {
 	click   clickFlag
 	silence silenceFlag
 	tuning  tuningFlag
+	view    viewFlag
 	rate    countFlag
 }
 
@@ -93,7 +95,7 @@ func (p *playing) sequence(c *chosen) (*synth.Sequence, error) {
 		c.passage.Tuning = p.tuning.pitch
 	}
 	plan := synth.Plan{Passage: c.passage, Rate: p.rate.value, CountIn: p.countIn.value, Passes: p.all(),
-		Click: p.click.click, Places: p.click.places, Silence: p.silence.Silence, Seed: renderSeed}
+		Click: p.click.click, Places: p.click.places, Silence: p.silence.Silence, View: p.view.View, Seed: renderSeed}
 	seq, err := synth.NewSequence(plan)
 	if err != nil {
 		return nil, misuse{err}

@@ -35,6 +35,7 @@ var renderCommand = command{
 		"render headframe -o headframe.wav",
 		"render --step 6 --passes 4 --tempo 92 headframe -o slow.wav",
 		"render --voices kick,guitar --lufs -16 headframe -o pair.wav",
+		"render --view drummer --tuning C2 headframe -o stool.wav",
 		"render --click offbeats --silent-bars 2+2 --passes 4 headframe -o alone.wav",
 	},
 	setup: func(flags *flag.FlagSet) action {
@@ -44,9 +45,12 @@ var renderCommand = command{
 		flags.Var(&r.voices, "voices", "VOICES|voices to be heard, joined by commas; all when not given")
 		flags.Var(&r.passes, "passes", "N|how often it is played")
 		flags.Var(&r.rate, "rate", "HZ|samples a second")
+		flags.Var(&r.tuning, "tuning", "NOTE|lowest string of the guitar, E2 down to F1, in place of the written one")
+		flags.Var(&r.view, "view", "VIEW|from where the drums are heard: audience or drummer")
+		flags.BoolVar(&r.dry, "dry", false, "leave the room out")
 		flags.Var(&r.click, "click", "PLACES|where a metronome sounds: beats, offbeats, none, or places such as 'on 2,4' or '3 of 4 on 2'")
 		flags.Var(&r.silence, "silent-bars", "H+S|bars heard and bars silent in turn, such as 2+1")
-		flags.Var(&r.lufs, "lufs", "LUFS|integrated loudness to reach; as mixed when not given")
+		flags.Var(&r.lufs, "lufs", "LUFS|integrated loudness to reach; as mixed when not given, the whole step at -20")
 		return r.run
 	},
 }
@@ -62,6 +66,9 @@ type rendering struct {
 
 	click   clickFlag
 	silence silenceFlag
+	tuning  tuningFlag
+	view    viewFlag
+	dry     bool
 }
 
 func (r *rendering) run(t terminal, operands []string) error {
@@ -78,17 +85,37 @@ func (r *rendering) run(t terminal, operands []string) error {
 	if err != nil {
 		return err
 	}
+	if r.click.click == synth.ClickNone && nothingHeard(c.passage, mix) {
+		return fmt.Errorf("%s: step %d has no strokes to be heard; write some, name other voices, or add --click beats", operands[0], c.number)
+	}
 	studio, err := r.studio(c)
 	if err != nil {
 		return err
 	}
 	studio.ctx, studio.tell = ctx, progress(t)
+	return writeFile(r.out, func(f *os.File) error { return r.write(studio, f, mix) })
+}
+
+// write levels the sound where a loudness is asked for, and writes it.
+func (r *rendering) write(s *studio, f *os.File, mix synth.Mix) (err error) {
 	if r.lufs.given {
-		if mix, err = studio.level(mix, r.lufs.value); err != nil {
+		if mix, err = s.level(mix, r.lufs.value); err != nil {
 			return err
 		}
 	}
-	return writeFile(r.out, func(f *os.File) error { return studio.record(f, mix) })
+	return s.record(f, mix)
+}
+
+// nothingHeard reports whether no stroke of a passage is heard in a mix.
+func nothingHeard(p passage.Passage, mix synth.Mix) bool {
+	for _, l := range p.Lines {
+		for _, s := range l.Strokes {
+			if s.Kind != passage.Choke && mix.Level(l.Voice) > 0 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // outputNamed checks the name given with -o.
@@ -149,7 +176,14 @@ func (r *rendering) studio(c chosen) (*studio, error) {
 	if err != nil {
 		return nil, misuse{fmt.Errorf("--rate %d: %w", r.rate.value, err)}
 	}
-	plan := synth.Plan{Passage: c.passage, Rate: r.rate.value, Passes: r.passes.value, Click: r.click.click, Places: r.click.places, Silence: r.silence.Silence, Seed: renderSeed}
+	if r.tuning.pitch != 0 {
+		c.passage.Tuning = r.tuning.pitch
+	}
+	plan := synth.Plan{Passage: c.passage, Rate: r.rate.value, Passes: r.passes.value, Click: r.click.click, Places: r.click.places,
+		Silence: r.silence.Silence, View: r.view.View, Dry: r.dry, Seed: renderSeed}
+	if _, err := synth.NewSequence(plan); err != nil {
+		return nil, misuse{err}
+	}
 	return &studio{plan: plan, bank: bank, seconds: seconds}, nil
 }
 

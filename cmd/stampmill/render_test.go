@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"stampmill/synth/loudness"
@@ -104,5 +105,97 @@ func TestRenderTwice(t *testing.T) {
 	second, _ := os.ReadFile("quarry.wav")
 	if string(first) != string(second) {
 		t.Error("rendering twice gives two different files")
+	}
+}
+
+// TestRenderAsItIs: without --lufs the whole step is at -20 LUFS, and some of
+// its voices are as loud as among the others.
+func TestRenderAsItIs(t *testing.T) {
+	t.Chdir(t.TempDir())
+	format, all := rendered(t)
+	m := loudness.NewMeter(format.Rate, format.Channels)
+	m.Add(all)
+	if got := m.Integrated(); math.Abs(got+20) > 1 {
+		t.Errorf("%.2f LUFS, want -20 ± 1", got)
+	}
+	_, kick := rendered(t, "--voices", "kick")
+	_, rest := rendered(t, "--voices", "snare,guitar")
+	apart, whole := 0.0, 0.0
+	for i, x := range all {
+		for _, part := range [][]float32{kick, rest} {
+			if i < len(part) {
+				x -= part[i]
+			}
+		}
+		apart += float64(x) * float64(x)
+		whole += float64(all[i]) * float64(all[i])
+	}
+	if db := 10 * math.Log10(apart/whole); db > -40 {
+		t.Errorf("the voices one by one are %.1f dB off the whole", db)
+	}
+}
+
+// TestRenderView: the drummer hears the kit the other way round.
+func TestRenderView(t *testing.T) {
+	t.Chdir(t.TempDir())
+	_, front := rendered(t, "--voices", "snare,kick", "--dry")
+	_, same := rendered(t, "--voices", "snare,kick", "--dry", "--view", "drummer")
+	for i := range front {
+		if front[i] != same[i] {
+			t.Fatal("what is in the middle moves")
+		}
+	}
+	const hat = "title: Hat\ntempo: 120\nmetre: 4/4\n\nstep: Hat\nhat | x . . . |\n"
+	side := func(view string) float64 {
+		if _, stderr, code := call(t, hat, "render", "-", "-o", "quarry.wav", "--view", view); code != exitDone {
+			t.Fatal(stderr)
+		}
+		data, err := os.ReadFile("quarry.wav")
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, x, err := wav.Decode(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		left, right := 0.0, 0.0
+		for i := 0; i+1 < len(x); i += 2 {
+			left, right = left+float64(x[i]*x[i]), right+float64(x[i+1]*x[i+1])
+		}
+		return right / left
+	}
+	if a, d := side("audience"), side("drummer"); a < 1.5 || d > 1/1.5 {
+		t.Errorf("the hat is %.2f times as strong on the right for the audience, %.2f for the drummer", a, d)
+	}
+}
+
+// TestRenderRefuses: what cannot be rendered is told before any work is done.
+func TestRenderRefuses(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const empty = "title: Rest\ntempo: 120\nmetre: 4/4\n\nstep: Rest\nkick | . . . . |\n"
+	for _, c := range []struct {
+		name, text string
+		args       []string
+		code       int
+		want       string
+	}{
+		{"no folder", quarryText, []string{"-o", "none/x.wav"}, exitFailed, "none/x.wav: there is no such file or folder"},
+		{"a folder", quarryText, []string{"-o", "x.wav"}, exitFailed, "x.wav: it is a folder"},
+		{"no strokes", empty, []string{"-o", "y.wav"}, exitFailed, "step 1 has no strokes to be heard; write some"},
+		{"rate", quarryText, []string{"-o", "y.wav", "--rate", "22050"}, exitMisuse, "use 44100, 48000 or 96000"},
+		{"tuning", quarryText, []string{"-o", "y.wav", "--tuning", "A0"}, exitMisuse, "from F1 to E2"},
+		{"view", quarryText, []string{"-o", "y.wav", "--view", "roof"}, exitMisuse, "use audience or drummer"},
+		{"voice", quarryText, []string{"-o", "y.wav", "--voices", "sub"}, exitMisuse, "the step has no sub"},
+	} {
+		if err := os.MkdirAll("x.wav", 0o777); err != nil {
+			t.Fatal(err)
+		}
+		_, stderr, code := call(t, c.text, append([]string{"render", "-"}, c.args...)...)
+		if code != c.code || !strings.Contains(stderr, c.want) {
+			t.Errorf("%s: exit %d, %q; want %d, %q", c.name, code, stderr, c.code, c.want)
+		}
+		if _, err := os.Stat("y.wav"); err == nil {
+			t.Errorf("%s: a file is left", c.name)
+		}
 	}
 }
