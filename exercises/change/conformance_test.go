@@ -29,7 +29,9 @@ func TestEveryEntryKeepsTheContract(t *testing.T) {
 				tally.contract(t, c, p)
 			})
 			t.Logf("made %d of %d, undone %d", tally.made, tally.tried, tally.undone)
-			if tally.made*20 < tally.tried {
+			// The least often made are 13 of 100; fewer than two come by chance once in
+			// 60,000 runs, none of the twenty of a short run once in twenty.
+			if tally.tried >= 100 && tally.made*50 < tally.tried {
 				t.Errorf("made only %d of %d: draw parameters that fit it; refused: %s", tally.made, tally.tried, strings.Join(tally.why[:10], "\n"))
 			}
 		})
