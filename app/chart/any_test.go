@@ -37,6 +37,7 @@ func anything(t *rapid.T) map[string]chart.Chart {
 	tempo := chart.Tempo{Heading: h, Span: s, Goal: numbers.Draw(t, "goal")}
 	lean, split, minutes := chart.Leaning{Heading: h, Span: s}, chart.Split{Heading: h, Span: s}, chart.Minutes{Heading: h, Span: s}
 	weak := chart.Weak{Heading: h, Passage: step(t, "4/4", "120", "kick | x.x. xxx xxxxx x | xx x x x |"), Bar: rapid.IntRange(-1, 9).Draw(t, "bar")}
+	hearing := chart.Hearing{Heading: h, Unit: "ms", Threshold: numbers.Draw(t, "threshold"), Low: numbers.Draw(t, "low"), High: numbers.Draw(t, "high"), Published: rapid.SliceOfN(numbers, 0, 6).Draw(t, "published")}
 	split.Written = rapid.SliceOfN(numbers, 0, 8).Draw(t, "written")
 	for range rapid.IntRange(0, 20).Draw(t, "takes") {
 		at, x, y, n := times.Draw(t, "at"), numbers.Draw(t, "x"), numbers.Draw(t, "y"), rapid.IntRange(-1, 99).Draw(t, "n")
@@ -44,10 +45,11 @@ func anything(t *rapid.T) map[string]chart.Chart {
 		lean.Takes = append(lean.Takes, chart.Lean{At: at, MS: x, SpreadMS: y, N: n})
 		split.Takes = append(split.Takes, chart.Division{At: at, Shares: rapid.SliceOfN(numbers, 0, 8).Draw(t, "shares"), N: n})
 		minutes.Takes = append(minutes.Takes, chart.Practice{At: at, Minutes: x})
+		hearing.Answers = append(hearing.Answers, chart.Heard{At: at, Size: x, Right: n > 0})
 		place := meter.R(rapid.Int64Range(-3, 99).Draw(t, "place"), rapid.Int64Range(0, 12).Draw(t, "of"))
 		weak.Spots = append(weak.Spots, chart.Spot{At: place, MS: x, Hits: n, Missed: rapid.IntRange(-1, 9).Draw(t, "missed")})
 	}
-	return map[string]chart.Chart{"tempo": tempo, "leaning": lean, "split": split, "weak": weak, "minutes": minutes}
+	return map[string]chart.Chart{"tempo": tempo, "leaning": lean, "split": split, "weak": weak, "minutes": minutes, "hearing": hearing}
 }
 
 var lengths = regexp.MustCompile(` (?:x|y|x1|x2|y1|y2|cx|cy|r|width|height)="([^"%]*)"`)

@@ -1,7 +1,8 @@
 // Package chart draws how practice goes: pure functions from plain data to SVG,
 // to the same facts in words, and to rows of a table.
 //
-// The one idea: a chart ([Tempo], [Leaning], [Split], [Weak], [Minutes]) is a
+// The one idea: a chart ([Tempo], [Leaning], [Split], [Weak], [Minutes],
+// [Hearing]) is a
 // value that holds takes as they were, in any number, and a [Span] of time; it
 // gathers them into weeks itself, in linear time, as far as there is room. Fill
 // one in, then call SVG, Words, Rows or Standalone: all four tell the same.
@@ -29,6 +30,7 @@
 //	ch-beat ch-bar ch-even    beat line; bar line; where even strokes would be
 //	ch-count                  counting words; with ch-strong on a beat
 //	ch-day ch-today           bars of minutes
+//	ch-wrong                  cross of an answer that was not right
 package chart
 
 import "stampmill/app/svg"

@@ -176,6 +176,19 @@ func years() chart.Minutes {
 	return c
 }
 
+// hearing is a staircase about 12 ms.
+func hearing() chart.Hearing {
+	c := chart.Hearing{Heading: chart.Heading{Title: "Ahead or behind", Note: "24 answers"}, Unit: "ms", Threshold: 12, Low: 9, High: 16.4, Published: []float64{6}}
+	for i, ms := range []float64{40, 40, 28, 28, 20, 20, 14, 14, 10, 14, 14, 10, 10, 14, 14, 12, 12, 10, 10, 12, 12, 10, 12, 12} {
+		c.Answers = append(c.Answers, chart.Heard{At: ago(0, 24-i), Size: ms, Right: ms > 10})
+	}
+	return c
+}
+
+func hearingFew() chart.Hearing {
+	return chart.Hearing{Heading: chart.Heading{Title: "What changed", Note: "2 answers"}, Unit: "strokes", Answers: []chart.Heard{{At: ago(0, 1), Size: 8, Right: true}, {At: now, Size: 6}}}
+}
+
 // charts are the pictures that people look at; each has a golden file.
 func charts(t testing.TB) map[string]chart.Chart {
 	all := map[string]chart.Chart{
@@ -183,6 +196,7 @@ func charts(t testing.TB) map[string]chart.Chart {
 		"leaning": leaning(), "leaning-wide": wide(), "leaning-none": chart.Leaning{Span: span(4)},
 		"split": triplets(), "split-seven": septuplet(), "split-none": chart.Split{Span: span(4)},
 		"weak": weak(t), "weak-seven-eighths": sevenEighths(t), "weak-none": chart.Weak{},
+		"hearing": hearing(), "hearing-few": hearingFew(), "hearing-none": chart.Hearing{Unit: "%"},
 		"minutes": minutes(), "minutes-years": years(), "minutes-none": chart.Minutes{Span: span(4)},
 	}
 	for i, c := range tempi() {
@@ -193,7 +207,7 @@ func charts(t testing.TB) map[string]chart.Chart {
 
 // widths are those of the pictures: beside others in a wide window, and alone
 // on a phone.
-var widths = map[string]float64{"tempo": 204, "leaning": 284, "split": 234, "weak": 332, "minutes": 926}
+var widths = map[string]float64{"tempo": 204, "hearing": 204, "leaning": 284, "split": 234, "weak": 332, "minutes": 926}
 
 // phone is the room of a chart on a phone 390 wide.
 const phone = 334

@@ -135,4 +135,9 @@ func (c Minutes) Standalone(theme Theme) string {
 	return c.picture(longWidth).file(c.Heading, "", c.Words(), theme)
 }
 
-var _ = []Chart{Tempo{}, Leaning{}, Split{}, Weak{}, Minutes{}}
+// Standalone draws the chart as a file.
+func (c Hearing) Standalone(theme Theme) string {
+	return c.picture(fileWidth).file(c.Heading, sentence(c.Unit+". Dot: right. Cross: not right. Band: interval of the threshold. Dashed: published"), c.Words(), theme)
+}
+
+var _ = []Chart{Tempo{}, Leaning{}, Split{}, Weak{}, Minutes{}, Hearing{}}
