@@ -30,6 +30,10 @@ func init() {
 		"chart-svg":       saveChart("image/svg+xml", ".svg", func(c chart.Chart, s State) string { return c.Standalone(s.chartTheme()) }),
 		"chart-csv":       saveChart("text/csv;charset=utf-8", ".csv", func(c chart.Chart, _ State) string { return chart.CSV(c.Rows()) }),
 		"takes-page":      turnPage,
+		"listen-go": func(s State, _ Acted) (State, []Effect) {
+			s.Target = "listen-start"
+			return s, []Effect{Go{listenPath}}
+		},
 		"take-open": func(s State, m Acted) (State, []Effect) {
 			if s.Progress.Open == m.Arg {
 				m.Arg = ""

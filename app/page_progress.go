@@ -73,9 +73,9 @@ func progressBody(s State, pic progressPicture) app.UI {
 	switch {
 	case s.Booked == BookLoading: // the charts come when all of it is there
 	case len(s.Book) > 0:
-		body = append(body, &steady{Part: pic.plots}, &steady{Part: pic.takes})
+		body = append(body, &steady{Part: pic.plots}, &steady{Part: pic.heard}, &steady{Part: pic.takes})
 	case s.Booked == BookReady:
-		body = append(body, noTakes())
+		body = append(body, noTakes(), &steady{Part: pic.heard})
 	}
 	return app.Elem("div").Body(body...)
 }
@@ -326,7 +326,7 @@ func plots(s State, v sight) app.UI {
 const tempoCaption = "Line: the highest tempo you passed twice, on the step whose number stands over it. Band: slowest to fastest played that week, none if not played. Dashed: goal."
 
 // chartCard is one chart with its name, what it means, and its files.
-func chartCard(s State, v sight, c card, width float64) app.UI {
+func chartCard(s State, v sight, c card, width float64, more ...app.UI) app.UI {
 	id := "card-" + c.id
 	body := []app.UI{
 		app.Elem("figcaption").Class("card-head").Body(
@@ -342,6 +342,7 @@ func chartCard(s State, v sight, c card, width float64) app.UI {
 	if c.says != "" {
 		body = append(body, app.Elem("p").Class("says").Body(coloured(c.says)...))
 	}
+	body = append(body, more...)
 	if c.id == "leaning" && v.report.Lately.Takes == 0 && v.report.Unknown > 0 {
 		body = append(body, button("measure-go", "").Class("small").Text("Measure the delay"))
 	}

@@ -59,12 +59,13 @@ type sight struct {
 	tempi  []card // of every climb
 	timing []card // leaning, split, weak places
 	daily  card   // minutes
-	bar    int    // with the weakest place of the step; 0 for none
+	heard  []heardCard
+	bar    int // with the weakest place of the step; 0 for none
 }
 
 // sightOf fills in the charts of a report.
 func sightOf(s State, r progress.Report) sight {
-	v := sight{report: r}
+	v := sight{report: r, heard: heardCards(s.Listen.All)}
 	v.tempi = tempoCards(s, r)
 	leaning := r.Leaning
 	leaning.Title, leaning.Note = "Leaning and spread, ms", "all climbs"
@@ -106,7 +107,11 @@ func splitTitle(tuplet string) string {
 
 // cards are all charts, by which they are saved.
 func (v sight) cards() []card {
-	return append(append(append([]card(nil), v.tempi...), v.timing...), v.daily)
+	all := append(append(append([]card(nil), v.tempi...), v.timing...), v.daily)
+	for _, c := range v.heard {
+		all = append(all, c.card)
+	}
+	return all
 }
 
 func tempoCards(s State, r progress.Report) []card {
@@ -166,13 +171,14 @@ type progressPicture struct {
 	sight   sight
 	due     []agenda.Task
 
-	list, plots, takes *part
+	list, plots, heard, takes *part
 }
 
 // asked is all that the report and what is due depend on.
 type asked struct {
 	book   *logbook.Entry // the first; a book is never changed in place
 	takes  int
+	heard  heardKey
 	booked Booked
 	climbs int
 	day    string
@@ -183,7 +189,7 @@ type asked struct {
 
 func (s State) asked() asked {
 	a := asked{
-		takes: len(s.Book), booked: s.Booked, climbs: len(s.Library), day: s.Now.Format(time.DateOnly),
+		takes: len(s.Book), heard: s.heardKey(), booked: s.Booked, climbs: len(s.Library), day: s.Now.Format(time.DateOnly),
 		span: s.span(), tuplet: s.Progress.Tuplet, weak: s.Progress.Weak,
 	}
 	if len(s.Book) > 0 {
@@ -200,7 +206,7 @@ type planned struct {
 
 func (s State) planned() planned {
 	a := s.asked()
-	a.span, a.tuplet, a.weak = 0, "", progress.Chosen{}
+	a.span, a.tuplet, a.weak, a.heard = 0, "", progress.Chosen{}, heardKey{}
 	return planned{a, s.Settings.Minutes}
 }
 
@@ -220,6 +226,7 @@ func progressPictureOf(old progressPicture, s State) progressPicture {
 	lay, phone := s.plotLayout(), s.phone()
 	pic.list = kept(pic.list, has{pic.planned, phone}, func() app.UI { return dueList(s, pic.due) })
 	pic.plots = kept(pic.plots, has{pic.asked, lay, s.Progress.Every}, func() app.UI { return plots(s, pic.sight) })
+	pic.heard = kept(pic.heard, has{pic.asked, lay}, func() app.UI { return listeningBox(s, pic.sight) })
 	pic.takes = kept(pic.takes, has{pic.asked, lay.narrow, s.Progress.Page, s.Progress.Open}, func() app.UI { return takesTable(s) })
 	return pic
 }

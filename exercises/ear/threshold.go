@@ -79,8 +79,8 @@ const (
 const (
 	// recent is how many trials count, the last ones: hearing gets better.
 	recent = 200
-	// leastTrials: with fewer, the interval is as wide as the scale.
-	leastTrials = 20
+	// LeastTrials: with fewer, the interval is as wide as the scale.
+	LeastTrials = 20
 	// earlyTurns are left out of the mean of turns: the staircase is still on
 	// its way.
 	earlyTurns = 4
@@ -107,7 +107,7 @@ func Threshold(t Task, all []Tried) Estimate {
 		e.DPrime, e.Leaning = y.DPrime(), y.Criterion()
 	}
 	e.Turns = turns(t, tried)
-	if len(tried) < leastTrials {
+	if len(tried) < LeastTrials {
 		e.Why = fewTrials
 		return e
 	}

@@ -188,7 +188,7 @@ func TestNoThreshold(t *testing.T) {
 		want  string
 	}{
 		{"nothing", nil, fewTrials},
-		{"too few", listen(task, player.Listener{Half: 3, Width: .2}, .5, leastTrials-1, rng), fewTrials},
+		{"too few", listen(task, player.Listener{Half: 3, Width: .2}, .5, LeastTrials-1, rng), fewTrials},
 		{"all right, to the hardest", listen(task, player.Listener{Half: -20, Width: .2}, .5, 60, rng), tooEasy},
 		{"all wrong at the easiest", always(60, .5, false, 60), tooHard},
 		{"guessed throughout", listen(task, player.Listener{Half: 50, Width: .2}, .5, 200, rng), tooHard},
