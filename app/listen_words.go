@@ -22,7 +22,11 @@ func questionWords(t ear.Trial) string {
 			if says == "" {
 				says = c.Words
 			}
-			words = append(words, fmt.Sprintf("%d: %s.", i+1, strings.TrimSuffix(says, ".")))
+			says = strings.TrimSuffix(says, ".") + "."
+			if key := choiceKey(ask, i); key != "" && key != c.Words {
+				says = key + ": " + says
+			}
+			words = append(words, says)
 		}
 		if n := len(ask.Places); n > 0 {
 			words = append(words, fmt.Sprintf("Arrow keys choose one of %s.", countWord(n, "beat")))

@@ -225,7 +225,9 @@ func soundBox(s State, pic listenPicture, i int) app.UI {
 	if label != "" {
 		head = append(head, app.Elem("h2").Class("letter").Text(label))
 	}
-	head = append(head, playButton(s, i))
+	if !s.tapsToIt() {
+		head = append(head, playButton(s, i))
+	}
 	body := []app.UI{}
 	if i < len(pic.SVG) {
 		body = append(body, app.Elem("div").Class("heard-strip").Body(&drawing{SVG: pic.SVG[i]}))
@@ -244,7 +246,14 @@ func soundName(label string) string {
 	return "Sound " + label
 }
 
-// playing reports whether a sound of the question is heard or about to be,
+// tapsToIt reports whether the sound is tapped along to: then it is heard by
+// tapping.
+func (s State) tapsToIt() bool {
+	ask, ok := s.Listen.ask(ear.Taps)
+	return ok && ask.Under == nil && s.Listen.Stage == ListenAsking
+}
+
+// hears reports whether a sound of the question is heard or about to be,
 // slowly or not.
 func (s State) hears(i int) bool {
 	n := len(s.Listen.Trial.Sounds)
@@ -298,30 +307,9 @@ func (s State) plays(i int) int {
 	return 0
 }
 
-// complete reports whether enough was answered to be marked.
-func (s State) complete() bool {
-	chooses := 0
-	for _, a := range s.Listen.Trial.Asks {
-		switch a.Kind {
-		case ear.Choose:
-			if chooses >= len(s.Listen.Chosen) || s.Listen.Chosen[chooses] < 0 {
-				return false
-			}
-			chooses++
-		case ear.Place:
-			if len(s.Listen.Trial.Asks) == 1 && s.Listen.Place.Bar == 0 {
-				return false
-			}
-		case ear.Strip:
-			if !s.wrote() {
-				return false
-			}
-		case ear.Taps:
-			return false
-		}
-	}
-	return chooses > 0 || len(s.Listen.Trial.Asks) > 0
-}
+// complete reports whether the answer can be marked: all was heard that is asked
+// about, and enough was answered.
+func (s State) complete() bool { return len(s.Listen.Trial.Asks) > 0 && missingWords(s) == "" }
 
 // wrote reports whether a stroke was written.
 func (s State) wrote() bool {

@@ -99,14 +99,6 @@ func chooseIndex(t ear.Trial, ask int) int {
 	return n
 }
 
-// chose returns the choice of the nth ask with choices, -1 for none.
-func (s State) chose(nth int) int {
-	if nth < len(s.Listen.Chosen) {
-		return s.Listen.Chosen[nth]
-	}
-	return -1
-}
-
 // choiceClass lays the answers out by their number and whether they have
 // pictures.
 func choiceClass(ask ear.Ask) string {
@@ -243,9 +235,15 @@ func paperWords(s State) string {
 	return ""
 }
 
-// listenCell is what the announcer says of the cell under the cursor.
+// listenCell is what the announcer says beside what happened: why an answer was
+// not taken, or the cell under the cursor of a dictation.
 func listenCell(s State) string {
-	if _, ok := s.askOf(ear.Strip); ok && s.Page == listenPath && s.Listen.Stage == ListenAsking {
+	switch {
+	case s.Page != listenPath || s.Listen.Stage != ListenAsking:
+		return ""
+	case s.Listen.Refused != "":
+		return s.Listen.Refused
+	case s.dictating():
 		return paperWords(s)
 	}
 	return ""
@@ -280,7 +278,7 @@ func tapBox(s State) app.UI {
 	}
 	return app.Elem("section").Class("tapping").Aria("label", "Tapping").Body(
 		app.Elem("p").Text(s.Listen.Trial.Task.About),
-		app.Elem("p").Class("second").Text("It begins with a count-in. Any letter key or a touch is a tap. It is marked when it ends by itself; stopped before, nothing is marked."),
+		app.Elem("p").Class("second").Text("Any letter key or a touch is a tap. It is marked when it ends by itself; stopped before, nothing is marked."),
 		delayHint(s),
 	)
 }
@@ -301,11 +299,11 @@ func tapHint(s State) string {
 
 // delayHint says that without a measured delay early and late are not known.
 func delayHint(s State) app.UI {
-	if _, known := s.Settings.delay("keyboard"); known || s.phone() {
+	if s.delayKnown() {
 		return app.Text("")
 	}
 	return app.Elem("p").Class("second", "delay-hint").Body(
-		app.Text("The delay of the keys is not measured, so how early or late you are is not known exactly. "),
+		app.Text("The delay is not measured, so how early or late you are is not known exactly. "),
 		button("measure-go", "").Class("small").Text("Measure the delay"),
 	)
 }
@@ -319,12 +317,15 @@ func listenFoot(left []app.UI, hint string, actions ...app.UI) app.UI {
 	return app.Elem("div").Class("foot", "listen-foot").Body(append(body, app.Elem("div").Class("actions").Body(actions...))...)
 }
 
-// askingHint is the quiet line at the foot.
+// askingHint is the quiet line at the foot: why the last answer was not taken,
+// and else that there is no hurry.
 func askingHint(s State) string {
-	if quiet := lesser(s); quiet != "" {
+	switch quiet := lesser(s); {
+	case s.Listen.Refused != "":
+		return s.Listen.Refused
+	case quiet != "":
 		return quiet
-	}
-	if s.phone() || s.Listen.Taking {
+	case s.phone() || s.Listen.Taking:
 		return ""
 	}
 	return "No clock runs. Listen as often as you like."
@@ -333,41 +334,69 @@ func askingHint(s State) string {
 // askingActions is the button that answers. It is copper once there is an
 // answer and nothing sounds.
 func askingActions(s State) []app.UI {
-	if _, taps := s.askOf(ear.Taps); taps {
-		b := button("listen-tap", "").ID("listen-tap").Class("answer")
-		if s.Listen.Taking {
-			return []app.UI{keyed(b.Class("primary"), "Stop", "Esc", s)}
-		}
-		if s.Phase == Idle && s.nextToHear() < 0 {
-			b = b.Class("primary")
-		}
-		return []app.UI{keyed(b, "Tap it", "Enter", s)}
+	if ask, taps := s.Listen.ask(ear.Taps); taps {
+		return []app.UI{tapButton(s, ask)}
 	}
 	b := button("listen-answer", "").ID("listen-answer").Class("answer")
+	missing := missingWords(s)
 	switch {
-	case !s.complete():
+	case missing != "":
 		b = b.Class("not-now").Aria("describedby", "listen-missing")
 	case s.Phase == Idle:
 		b = b.Class("primary")
 	}
 	actions := []app.UI{keyed(b, "Answer", "Enter", s)}
-	if !s.complete() {
-		actions = append(actions, app.Elem("span").ID("listen-missing").Class("unseen").Text(missingWords(s)))
+	if missing != "" {
+		actions = append(actions, app.Elem("span").ID("listen-missing").Class("unseen").Text(missing))
 	}
 	return actions
 }
 
-// missingWords says what is still to be answered.
+// tapButton begins the taps and stops them.
+func tapButton(s State, ask ear.Ask) app.UI {
+	b := button("listen-tap", "").ID("listen-tap").Class("answer")
+	switch {
+	case s.Listen.Taking:
+		return keyed(b.Class("primary"), "Stop", "Esc", s)
+	case s.Phase == Idle && (ask.Under == nil || s.nextToHear() < 0):
+		b = b.Class("primary")
+	}
+	if ask.Under == nil {
+		return keyed(b, "Play, and tap along", "Enter", s)
+	}
+	return keyed(b, "Tap it back", "Enter", s)
+}
+
+// missingWords says what is still to be done before an answer; "" for nothing.
 func missingWords(s State) string {
+	if words := unready(s); words != "" {
+		return words
+	}
+	chooses := 0
 	for _, a := range s.Listen.Trial.Asks {
 		switch a.Kind {
-		case ear.Place:
-			return "Name a beat first."
-		case ear.Strip:
-			return "Write a stroke first."
 		case ear.Choose:
-			return "Choose one first."
+			if s.chose(chooses) < 0 {
+				return "Choose one first."
+			}
+			chooses++
+		case ear.Place:
+			if len(s.Listen.Trial.Asks) == 1 && s.Listen.Place.Bar == 0 {
+				return "Name a beat first."
+			}
+		case ear.Strip:
+			if !s.wrote() {
+				return "Write a stroke first."
+			}
 		}
 	}
 	return ""
+}
+
+// chose returns the choice of the nth ask with choices, -1 for none.
+func (s State) chose(nth int) int {
+	if nth < len(s.Listen.Chosen) {
+		return s.Listen.Chosen[nth]
+	}
+	return -1
 }

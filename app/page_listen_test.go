@@ -40,16 +40,17 @@ func asking(trial ear.Trial, width int) State {
 	return s
 }
 
-// answered is the page after an answer, right or not.
-func answered(s State, right bool) State {
+// marked is the page after an answer, right or not.
+func marked(s State, right bool) State {
 	l := &s.Listen
 	l.Answer = l.Trial.Right()
 	if !right {
 		for i, c := range l.Answer.Choice {
 			l.Answer.Choice[i] = (c + 1) % len(l.Trial.Asks[0].Choices)
 		}
-		l.Answer.Place = passage.Place{Bar: 3 - l.Answer.Place.Bar, Beat: 1}
-		l.Answer.Line.Strokes, l.Answer.Taps = nil, nil
+		l.Answer.Place = passage.Place{Bar: 1 + l.Answer.Place.Bar%2, Beat: 1}
+		l.Answer.Line.Strokes = l.Answer.Line.Strokes[:(len(l.Answer.Line.Strokes)+1)/2]
+		l.Answer.Taps = l.Answer.Taps[:(len(l.Answer.Taps)+1)/2]
 	}
 	var err error
 	if l.Result, err = l.Trial.Mark(l.Answer); err != nil {
@@ -79,16 +80,16 @@ var listenStates = sync.OnceValue(func() map[string]State {
 	for _, t := range ear.Tasks() {
 		s := asking(trialOf(t.Name, 1), 1280)
 		if t.Answered == ear.Strip {
-			s.Listen.Draft = paperDraft(s.Listen.Trial)
+			s.Listen.Draft = emptyPaper(s.Listen.Trial.Asks[0])
 		}
 		all[t.Name+", asking"] = s
 		unheard := s
 		unheard.Listen.Plays, unheard.Listen.Chosen, unheard.Listen.Place = nil, []int{-1}, passage.Place{}
 		all[t.Name+", not heard"] = unheard
 		playing := unheard
-		playing.Phase, playing.Aim, playing.Listen.Sounding = Hearing, ForHearing, 0
+		playing.Phase, playing.Aim, playing.Listen.Sounding = Hearing, ForListening, 0
 		all[t.Name+", playing"] = playing
-		all[t.Name+", right"], all[t.Name+", not right"] = answered(s, true), answered(s, false)
+		all[t.Name+", right"], all[t.Name+", not right"] = marked(s, true), marked(s, false)
 		if t.Answered == ear.Taps {
 			taking := s
 			taking.Phase, taking.Listen.Taking, taking.Pass = Playing, true, -1
@@ -139,7 +140,7 @@ func TestListenHead(t *testing.T) {
 		t.Errorf("the head of %s shows how fast B is", id)
 	}
 	for seed := range uint64(20) {
-		late := answered(asking(trialOf("where", seed), 1280), true)
+		late := marked(asking(trialOf("where", seed), 1280), true)
 		if late.slowFrom() != 2 {
 			continue
 		}

@@ -58,7 +58,7 @@ func listenPictureOf(old listenPicture, s State) listenPicture {
 			pic.draw(s)
 		}
 	}
-	if ask, ok := s.askOf(ear.Strip); ok && s.Listen.Stage == ListenAsking {
+	if ask, ok := s.Listen.ask(ear.Strip); ok && s.Listen.Stage == ListenAsking {
 		d := s.Listen.Draft
 		if wrote := (wroteLook{pic.look, d.Text(), strip.CursorOn(d.Cursor())}); wrote != pic.wrote {
 			sheet := s.paper(ask)
@@ -73,16 +73,6 @@ func (s State) trialShows() bool {
 	return s.Listen.Stage == ListenAsking || s.Listen.Stage == ListenAnswered
 }
 
-// askOf returns the first ask of a kind.
-func (s State) askOf(kind ear.AskKind) (ear.Ask, bool) {
-	for _, a := range s.Listen.Trial.Asks {
-		if a.Kind == kind {
-			return a, true
-		}
-	}
-	return ear.Ask{}, false
-}
-
 // draw draws the sounds and the choices of the question.
 func (pic *listenPicture) draw(s State) {
 	sheets := s.coveredSheets()
@@ -93,7 +83,7 @@ func (pic *listenPicture) draw(s State) {
 		pic.Sounds = append(pic.Sounds, sheet.Layout())
 		pic.SVG = append(pic.SVG, sheet.SVG())
 	}
-	if ask, ok := s.askOf(ear.Choose); ok {
+	if ask, ok := s.Listen.ask(ear.Choose); ok {
 		for _, c := range ask.Choices {
 			var two [2]string
 			if c.From != nil && c.To != nil {
@@ -232,7 +222,7 @@ func (s State) heardSheets() []strip.Sheet {
 // withWritten adds what the player wrote under what was to be written: what
 // differs is marked in both.
 func (s State) withWritten(all []strip.Sheet) []strip.Sheet {
-	ask, ok := s.askOf(ear.Strip)
+	ask, ok := s.Listen.ask(ear.Strip)
 	if !ok || len(all) != 1 {
 		return all
 	}

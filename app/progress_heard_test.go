@@ -58,7 +58,7 @@ func TestListeningOnProgress(t *testing.T) {
 	}
 	saved, _ := after(s, doesTo("chart-csv", "heard-ahead"))
 	_, effects := Update(saved, doesTo("chart-csv", "heard-ahead"))
-	if f, ok := effects[0].(SaveFile); !ok || strings.Count(string(f.Text), "\n") != 121 {
+	if f, ok := effects[0].(SaveFile); !ok || strings.Count(string(f.Content), "\n") != 121 {
 		t.Errorf("the answers as numbers: %v", effects)
 	}
 }

@@ -85,6 +85,10 @@ func everyState(width int) map[string]State {
 		s.Width, s.Height = width, 800
 		all["write, "+name] = s
 	}
+	for name, s := range listenStates() {
+		s.Width, s.Height = width, 800
+		all["listen, "+name] = s
+	}
 	for name, s := range progressStates() {
 		s.Width, s.Height = width, 800
 		all["progress, "+name] = s

@@ -117,8 +117,8 @@ func (a askedTask) line() string {
 	switch {
 	case a.now.OK:
 		return fmt.Sprintf("%s: %s, from %s%s; %s here.", a.task.Title, a.now.Says(a.task.Scale), answerWords(a.now.N), a.change(), here)
-	case a.now.N < leastTrials:
-		return fmt.Sprintf("%s: %s here; after %s more a threshold can be told.", a.task.Title, here, answerWords(leastTrials-a.now.N))
+	case a.now.N < LeastTrials:
+		return fmt.Sprintf("%s: %s here; after %s more a threshold can be told.", a.task.Title, here, answerWords(LeastTrials-a.now.N))
 	}
 	return fmt.Sprintf("%s: %s here; no threshold yet, %s.", a.task.Title, here, a.now.Why)
 }
@@ -171,8 +171,8 @@ func nextOf(tasks []askedTask) (name, words string) {
 	if worst.right < worst.n {
 		return worst.task.Name, fmt.Sprintf("%s again: %d of %d right.", worst.task.Title, worst.right, worst.n)
 	}
-	if least.now.N < leastTrials {
-		return least.task.Name, fmt.Sprintf("%s: %s more give its threshold.", least.task.Title, answerWords(leastTrials-least.now.N))
+	if least.now.N < LeastTrials {
+		return least.task.Name, fmt.Sprintf("%s: %s more give its threshold.", least.task.Title, answerWords(LeastTrials-least.now.N))
 	}
 	return "", "All tasks again another day; each was right."
 }
