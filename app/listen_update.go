@@ -186,11 +186,33 @@ func prepared(s State, t ear.Trial) []Effect {
 	if len(t.Sounds) == 0 || s.Phase != Idle {
 		return nil
 	}
-	plan, err := listen.Plan(t.Sounds[0], s.rate())
+	plans, err := s.plansOf(t.Sounds)
 	if err != nil {
 		return nil // it is said when it is played
 	}
-	return []Effect{Prepare{plan}}
+	return []Effect{Prepare{plans[0]}}
+}
+
+// plansOf are the plans of sounds that are held against each other.
+func (s State) plansOf(sounds []ear.Sound) ([]synth.Plan, error) {
+	plans, err := listen.Plans(sounds, s.rate())
+	for i := range plans {
+		plans[i].View = s.Settings.view()
+	}
+	return plans, err
+}
+
+// planOf is the plan of one of the sounds of the question.
+func (s State) planOf(i int) (synth.Plan, error) {
+	sounds := s.Listen.Trial.Sounds
+	if n := len(sounds); i >= n {
+		sounds, i = s.Listen.Result.Slow, i-n
+	}
+	plans, err := s.plansOf(sounds)
+	if err != nil {
+		return synth.Plan{}, err
+	}
+	return plans[i], nil
 }
 
 // rate is the frames a second that plans are made for until the device says its
@@ -219,7 +241,8 @@ func playSound(s State, i int) (State, []Effect) {
 	if !ok || s.Phase != Idle && s.Aim == ForTapping {
 		return s, nil
 	}
-	s, effects := sounding(s, sound, ForListening)
+	plan, err := s.planOf(i)
+	s, effects := sounding(s, sound, plan, err, ForListening)
 	if s.Phase != Starting {
 		return s, effects
 	}
@@ -238,9 +261,9 @@ func slowOne(l Listen, i int) int {
 	return len(l.Trial.Sounds) + min(i, max(len(l.Result.Slow)-1, 0))
 }
 
-// sounding begins to play a sound of a question.
-func sounding(s State, sound ear.Sound, aim Aim) (State, []Effect) {
-	plan, err := listen.Plan(sound, s.rate())
+// sounding begins to play a sound of a question by its plan, or says why it has
+// none.
+func sounding(s State, sound ear.Sound, plan synth.Plan, err error, aim Aim) (State, []Effect) {
 	if err != nil {
 		s.Notice = Notice{Fact: "This cannot be played.", Mend: sentence(err.Error())}
 		return s, nil
@@ -645,7 +668,12 @@ func startTaps(s State) (State, []Effect) {
 	if !ok {
 		return s, nil
 	}
-	s, effects := sounding(s, under, ForTapping)
+	plans, err := s.plansOf([]ear.Sound{under})
+	var plan synth.Plan
+	if err == nil {
+		plan = plans[0]
+	}
+	s, effects := sounding(s, under, plan, err, ForTapping)
 	if s.Phase == Starting {
 		s.Take = Take{Take: grade.Take{Part: ask.Voices}}
 		s.Listen.Said = "Tap along after the count-in. Escape stops."
