@@ -62,7 +62,8 @@ func FuzzUnpack(f *testing.F) {
 // nothing the second time.
 func FuzzReadBackup(f *testing.F) {
 	p := play(f, 0)
-	f.Add(BackupOf(noon, [][]port.Record{p.Records()}))
+	answered, _ := record(heard(f, 1).Done)
+	f.Add(BackupOf(noon, [][]port.Record{p.Records(), {answered}}))
 	f.Add([]byte(`{"records":{"settings":"{\"v\":1}","take/a":"{\"v\":1,\"at\":\"2026-03-02T12:00:00Z\",\"take\":` + strings.ReplaceAll(takeText, `"`, `\"`) + `}"},"stampmill_backup":1}`))
 	f.Add([]byte(`{"stampmill_backup":2,"records":{"take/a":{"v":9},"text/x":"y","unread/take/b":"","entries/2026-03":"x"}}`))
 	f.Fuzz(func(t *testing.T, file []byte) {
