@@ -136,6 +136,9 @@ func ReadAnswer(text []byte) (Answer, error) {
 	if err := strictly(text, &j); err != nil {
 		return Answer{}, fmt.Errorf("the answer cannot be read: %s; give it as it was written", err)
 	}
+	if j.Answer == 0 {
+		return Answer{}, fmt.Errorf("the field \"answer\" is missing, which tells the version; add \"answer\":%d", AnswerVersion)
+	}
 	if j.Answer != AnswerVersion {
 		return Answer{}, fmt.Errorf("version %d of an answer is not known; this program reads version %d", j.Answer, AnswerVersion)
 	}

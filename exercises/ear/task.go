@@ -14,7 +14,13 @@
 //
 // Call [Tasks] or [Named] for a task, [Next] for a trial from some sources
 // (never the last one again), [Task.Trial] for one from a given source and
-// seed. Play its Sounds, put its Asks, give the [Answer] to [Trial.Mark].
+// seed. Play its Sounds, put its Asks, give the [Answer] to [Trial.Mark]. An
+// answer is a choice, a place, strokes on a strip, or taps in seconds from the
+// first downbeat of what sounds.
+//
+// A [Session] chooses task, difficulty and seed of each question and sums up
+// at the end. [Trial.Done] is what is kept of an answer, and [Done.Again] marks
+// it anew where [Marker] has grown. [Threshold] is read off what was [Tried].
 //
 // # How to add a task
 //
@@ -22,10 +28,11 @@
 // in the order in which players see it. Its make draws everything from the
 // maker: a window of the source, the one difference of the asked size, and the
 // right answer as the truth that mark is held against. What a choice is called
-// stands in words.go only. The tests walk the table: the same seed makes the
-// same trial, no two choices sound alike, harder is never a greater
-// difference, the right answer is marked right, and sources that do not fit
-// are refused.
+// stands in words.go only. Whoever changes how answers are marked raises
+// [Marker]. The tests walk the table: the same seed makes the same trial, no two
+// choices sound alike, harder is never easier, the right answer is marked
+// right and a wrong one wrong, a listener's known threshold is found, no answer
+// causes a panic, and sources that do not fit are refused.
 package ear
 
 import (
