@@ -60,8 +60,8 @@ var techniques = map[passage.Kind]guitar.Technique{
 	passage.Bend:       guitar.Bent,
 	passage.Tremolo:    guitar.Trembled,
 	passage.Tapped:     guitar.Tapping,
-	passage.Chord:      guitar.Ringing,
-	passage.ScrapeDown: guitar.Scraping,
+	passage.Chord:      guitar.Strummed,
+	passage.ScrapeDown: guitar.ScrapingOff,
 }
 
 // pluckString returns the generator of a string's stroke.
@@ -71,8 +71,11 @@ func pluckString(key Key, rate int, seed uint64) Generator {
 	if !ok || !known {
 		return &shot{}
 	}
+	if key.Voice == passage.Guitar && key.Side > 0 {
+		instrument = guitar.Second
+	}
 	seconds := float64(key.Millis) / 1000
-	note := guitar.Note{Hertz: key.Pitch.Hertz(), Bend: float64(key.Bend), Seconds: seconds, Side: int(key.Side), Seed: seed}
+	note := guitar.Note{Hertz: key.Pitch.Hertz(), Bend: float64(key.Bend), Seconds: seconds, Turned: key.Side != 0, Seed: seed}
 	if technique.Cut > 0 {
 		seconds = technique.Cut
 	} else {

@@ -34,8 +34,9 @@
 //
 // The keys of the header come before the first step, the keys of a step before
 // or after its voice lines, in any order and each at most once except do. Keys and names of
-// voices may be written in capitals. The tuning is the lowest string, A1 where
-// it is not given; machine says that the drums are programmed and four limbs
+// voices may be written in capitals. The tuning is the lowest string, from F1 to
+// E2, or the name that players give it, drop D or E standard; A1 where it is not
+// given; machine says that the drums are programmed and four limbs
 // need not be able to play them.
 //
 // In a bar, each group is a beat of the metre, and the number of its cells is

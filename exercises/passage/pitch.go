@@ -28,8 +28,30 @@ func (p Pitch) String() string {
 	return fmt.Sprintf("%s%d", pitchNames[((p%12)+12)%12], int(p)/12-1)
 }
 
-// ParsePitch reads "A1", "F#1" or "Bb1" within the range of tunings.
+// ParsePitch reads "A1", "F#1" or "Bb1" within the range of tunings, and the
+// names of tunings after their lowest string, "drop D" or "E standard".
 func ParsePitch(s string) (Pitch, error) {
+	if note, ok := namedTuning(s); ok {
+		for _, octave := range []string{"1", "2"} {
+			if p, err := parseNote(note + octave); err == nil {
+				return p, nil
+			}
+		}
+	}
+	return parseNote(s)
+}
+
+// namedTuning returns the note of "drop D" and "E standard": guitarists call a
+// drop and a standard tuning by the lowest string (common practice), and the
+// range holds every note once.
+func namedTuning(s string) (note string, ok bool) {
+	if note, ok = strings.CutPrefix(s, "drop "); ok {
+		return note, true
+	}
+	return strings.CutSuffix(s, " standard")
+}
+
+func parseNote(s string) (Pitch, error) {
 	bad := fmt.Errorf("%.20q is not a tuning; write the lowest string as a note from %s to %s, such as A1 or F#1", s, LowestTuning, HighestTuning)
 	if len(s) < 2 || len(s) > 3 {
 		return 0, bad

@@ -73,6 +73,7 @@ func TestPitches(t *testing.T) {
 	}{
 		{"A1", "A1", 33, 55}, {"F1", "F1", 29, 43.654}, {"F#1", "F#1", 30, 46.249}, {"Gb1", "F#1", 30, 46.249},
 		{"Bb1", "A#1", 34, 58.270}, {"B1", "B1", 35, 61.735}, {"Cb2", "B1", 35, 61.735}, {"C2", "C2", 36, 65.406}, {"E2", "E2", 40, 82.407},
+		{"drop D", "D2", 38, 73.416}, {"drop A", "A1", 33, 55}, {"drop F#", "F#1", 30, 46.249}, {"E standard", "E2", 40, 82.407}, {"Eb standard", "D#2", 39, 77.782}, {"B standard", "B1", 35, 61.735},
 	} {
 		p, err := passage.ParsePitch(c.name)
 		if err != nil || p != c.key || p.String() != c.canonical || math.Abs(p.Hertz()-c.hertz) > 0.0005 {
@@ -85,7 +86,7 @@ func TestPitches(t *testing.T) {
 }
 
 func FuzzParsePitch(f *testing.F) {
-	for _, s := range []string{"A1", "F#1", "Bb1", "E2", "F2", "E1", "a1", "H1", "", "#1", " 1", "C-1", "Cb2", "B#1", "A\xff", "♯1"} {
+	for _, s := range []string{"A1", "F#1", "Bb1", "E2", "F2", "E1", "a1", "H1", "", "#1", " 1", "C-1", "Cb2", "B#1", "A\xff", "♯1", "drop D", "drop E2", "E standard", "drop ", " standard", "drop H", "Fb standard", "drop B#"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -6,8 +6,15 @@ import "stampmill/synth/dsp"
 type EQ struct{ Hertz, Q, DB float64 }
 
 // An Amp is two distorting stages with tone controls before and after, and a
-// loudspeaker (Zölzer, DAFX, chapter "Nonlinear processing").
+// loudspeaker in a box. The stages in a row with filters between them follow
+// Pakarinen & Yeh, "A review of digital techniques for modeling vacuum-tube
+// guitar amplifiers" (Computer Music Journal 33(2), 2009), and Zölzer, DAFX,
+// chapter "Nonlinear processing". Below its resonance a loudspeaker in a
+// closed box is a high-pass of second order with the box's Q (Small,
+// "Closed-box loudspeaker systems", J. Audio Eng. Soc. 20, 1972); above, a
+// large cone breaks up and falls off steeply. All from memory.
 type Amp struct {
+	Hiss         float64 // noise at the input, against a pulse of 1
 	Tight        float64 // hertz: what is below is kept from the first stage
 	Before       []EQ
 	Gain1        float64
@@ -16,7 +23,9 @@ type Amp struct {
 	Gain2        float64
 	Clean        float64 // how much of the undistorted lows goes round the stages
 	After        []EQ
-	Low, High    float64 // hertz: the loudspeaker's range; it falls by 24 dB an octave above
+	Low, Box     float64 // hertz and Q of the loudspeaker's resonance; it falls by 12 dB an octave below
+	High         float64 // hertz: where the loudspeaker begins to fall by 24 dB an octave
+	Volume       float64 // after all
 }
 
 type stage struct {
@@ -30,31 +39,29 @@ type stage struct {
 	lows     dsp.Chain
 	rest     float64 // what the first stage gives for silence
 	distort  func(float64) float64
+	noise    *dsp.Noise
 }
-
-// spread is how much two players' loudspeakers differ; our choice.
-const spread = .05
 
 // lowsBelow is the corner, in hertz, under which a clean share goes round the
 // distortion; common practice with bass guitars.
 const lowsBelow = 180
 
-func newStage(a Amp, side, rate int) *stage {
+func newStage(a Amp, rate int, noise *dsp.Noise) *stage {
 	s := &stage{
 		amp: a, tight: dsp.HighPass(a.Tight, .7071, rate), over: dsp.NewOversampler(),
 		coupling: dsp.NewOnePole(a.Between, rate*dsp.Oversampling),
 		top:      dsp.NewOnePole(a.Top, rate*dsp.Oversampling),
 		rest:     dsp.Saturate(a.Bias),
 		lows:     dsp.Chain{dsp.LowPass(lowsBelow, .7071, rate)},
+		noise:    noise,
 	}
 	for _, e := range a.Before {
 		s.before = append(s.before, dsp.Peak(e.Hertz, e.Q, e.DB, rate))
 	}
-	size := 1 + spread*float64(side)
-	s.after = dsp.Chain{dsp.HighPass(a.Low, .7071, rate),
-		dsp.LowPass(a.High*size, .5412, rate), dsp.LowPass(a.High*size, 1.3066, rate)}
+	s.after = dsp.Chain{dsp.HighPass(a.Low, a.Box, rate),
+		dsp.LowPass(a.High, .5412, rate), dsp.LowPass(a.High, 1.3066, rate)} // Butterworth of fourth order
 	for _, e := range a.After {
-		s.after = append(s.after, dsp.Peak(e.Hertz*size, e.Q, e.DB, rate))
+		s.after = append(s.after, dsp.Peak(e.Hertz, e.Q, e.DB, rate))
 	}
 	s.distort = s.stages
 	return s
@@ -68,9 +75,10 @@ func (s *stage) stages(x float64) float64 {
 }
 
 func (s *stage) next(x float64) float64 {
+	x += s.amp.Hiss * s.noise.Next()
 	y := s.over.Next(s.before.Filter(s.tight.Filter(x)), s.distort)
 	if s.amp.Clean > 0 {
 		y += dsp.Saturate(s.amp.Clean * s.lows.Filter(x))
 	}
-	return s.after.Filter(y)
+	return s.amp.Volume * s.after.Filter(y)
 }

@@ -21,20 +21,24 @@ import (
 type Instrument struct {
 	Pickup  float64 // where the pickup sits, as a share of the string from the bridge
 	Sustain float64 // times the sustain of the technique
+	Cents   float64 // how far it is out of tune
+	Place   float64 // times the place where it is picked
 	Amp     Amp
 }
 
 // A Technique is how a string is touched.
 type Technique struct {
-	Sustain float64 // seconds in which the fundamental falls by 60 dB, before the amplifier
-	Loss    float64 // hertz: corner of the string's losses; the lower, the sooner the highs die
-	Pick    float64 // hertz: how hard the pick is; the corner of the pulse it gives
-	Round   float64 // overtone above which the pulse is rounded off; 0: by the pick alone
-	Place   float64 // where it picks, as a share of the string from the bridge
-	Scratch float64 // noise of the pick on the winding, against a pulse of 1
-	Drive   float64 // how hard it is picked: level into the amplifier
-	Level   float64 // after the amplifier
-	Cut     float64 // seconds after which the hand has stopped the string; 0: it rings
+	Sustain float64   // seconds in which the fundamental falls by 60 dB, before the amplifier
+	Loss    float64   // hertz: corner of the string's losses; the lower, the sooner the highs die
+	Pick    float64   // hertz: how hard the pick is; the corner of the pulse it gives
+	Sharp   float64   // cents by which the pitch starts too high
+	Round   float64   // overtone above which the pulse is rounded off; 0: by the pick alone
+	Place   float64   // where it picks, as a share of the string from the bridge
+	Scratch float64   // noise of the pick on the winding, against a pulse of 1
+	Drive   float64   // how hard it is picked: level into the amplifier
+	Level   float64   // after the amplifier
+	Cut     float64   // seconds after which the hand has stopped the string; 0: it rings
+	Strum   []float64 // semitones above the note of further strings that one pick strikes
 	Motion  Motion
 }
 
@@ -43,10 +47,11 @@ type Motion uint8
 
 // The motions.
 const (
-	Still   Motion = iota
-	Bending        // the pitch rises to the note plus the bend
-	Picking        // picked again and again
-	Scraped        // the pick runs along the winding
+	Still       Motion = iota
+	Bending            // the pitch rises to the note plus the bend
+	Picking            // picked again and again
+	ScrapedUp          // the pick runs along the winding, towards the bridge
+	ScrapedDown        // and away from it
 )
 
 // A Note is what is played.
@@ -54,7 +59,7 @@ type Note struct {
 	Hertz   float64
 	Bend    float64 // semitones up, for Bending
 	Seconds float64 // written length, for motions
-	Side    int     // -1, 0 or 1: which player
+	Turned  bool    // one of two players: the phases of its overtones are its own
 	Seed    uint64
 }
 
@@ -68,24 +73,25 @@ const (
 
 // A voice is one sound of an instrument.
 type voice struct {
-	pluck pluck
-	amp   *stage
-	turns dsp.Chain
-	level float64
-	cut   cut
+	plucks []pluck
+	amp    *stage
+	bent   dsp.Chain // phases turned before the amplifier
+	turns  dsp.Chain // and after it
+	level  float64
+	cut    cut
 }
 
 // Play returns the sound of one stroke.
 func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 	rnd := dsp.NewNoise(n.Seed)
 	v := &voice{
-		pluck: newPluck(i, t, n, rate, rnd),
-		amp:   newStage(i.Amp, n.Side, rate),
-		level: rnd.Vary(t.Level, .04),
-		cut:   newCut(t.Cut, rate),
+		plucks: strum(i, t, n, rate, rnd),
+		amp:    newStage(i.Amp, rate, dsp.NewNoise(n.Seed^0x415C)),
+		level:  rnd.Vary(t.Level, .04),
+		cut:    newCut(t.Cut, rate),
 	}
-	if n.Side != 0 {
-		v.turns = phases(rnd, rate)
+	if n.Turned {
+		v.bent, v.turns = phases(t, rnd, rate), phases(t, rnd, rate)
 	}
 	for range dsp.Latency {
 		v.Next() // the oversampler's delay
@@ -95,41 +101,76 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 
 // Next returns the next sample, between -1 and 1.
 func (v *voice) Next() float64 {
-	return dsp.Saturate(v.turns.Filter(v.amp.next(v.pluck.next())) * v.level * v.cut.next())
+	x := 0.0
+	for i := range v.plucks {
+		x += v.plucks[i].next()
+	}
+	return dsp.Saturate(v.turns.Filter(v.amp.next(v.bent.Filter(x))) * v.level * v.cut.next())
 }
+
+// strum returns the strings that one stroke sets sounding, the lowest first.
+func strum(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) []pluck {
+	all := []pluck{newPluck(i, t, n, rate, rnd)}
+	for k, semitones := range t.Strum {
+		above := n
+		above.Hertz *= math.Exp2(semitones / 12)
+		above.Seed += uint64(k) + 1
+		p := newPluck(i, t, above, rate, rnd)
+		p.wait = int(rnd.Vary(strumSeconds*float64(k+1), .3) * float64(rate))
+		all = append(all, p)
+	}
+	return all
+}
+
+// strumSeconds is how long a pick takes from string to string in a power
+// chord; our choice, heard as one stroke.
+const strumSeconds = .002
 
 // How the phases of a player's low overtones differ from stroke to stroke; our
 // choice. Two players never meet in phase; were ours to, left and right would
 // melt into one guitar in the middle.
 const (
-	turns               = 6
-	turnsLow, turnsHigh = 55, 1100 // hertz
+	turns               = 1        // of a muted stroke, whose lows must stay together
+	ringTurns           = 4        // of one that rings: few overtones are strong, and long
+	turnsLow, turnsHigh = 50, 1800 // hertz
+	turnsWide           = .6       // Q, from
+	turnsNarrow         = 1.6
+	ringNarrow          = 3.0
 )
 
 // phases returns all-passes that turn the low overtones at random. They change
 // no level and delay no edge.
-func phases(rnd *dsp.Noise, rate int) dsp.Chain {
+func phases(t Technique, rnd *dsp.Noise, rate int) dsp.Chain {
+	n, narrow := turns, turnsNarrow
+	if t.Cut == 0 {
+		n, narrow = ringTurns, ringNarrow
+	}
 	var c dsp.Chain
-	for range turns {
+	for range n {
 		hertz := turnsLow * math.Pow(turnsHigh/turnsLow, rnd.Between(0, 1))
-		c = append(c, dsp.AllPass(hertz, rnd.Between(.6, 1.6), rate))
+		c = append(c, dsp.AllPass(hertz, rnd.Between(turnsWide, narrow), rate))
 	}
 	return c
 }
 
-// A cut is the hand that stops the string: what is left after it is nothing.
-type cut struct{ at, from, to int }
+// A cut is the hand that stops the string: from closes, at to it lies on the
+// string, and at end what is left under it is gone.
+type cut struct{ at, from, to, end int }
 
-// cutShare is when the hand begins to close, as a share of the whole; our
-// choice.
-const cutShare = .55
+// When the hand begins to close and lies on the string, as shares of the whole,
+// and what is left then; our choice.
+const (
+	cutFrom  = .3
+	cutTo    = .56
+	cutLevel = .03
+)
 
 func newCut(seconds float64, rate int) cut {
 	if seconds == 0 {
-		return cut{to: math.MaxInt, from: math.MaxInt}
+		return cut{from: math.MaxInt}
 	}
 	n := seconds * float64(rate)
-	return cut{from: int(n * cutShare), to: int(n)}
+	return cut{from: int(n * cutFrom), to: int(n * cutTo), end: int(n)}
 }
 
 func (c *cut) next() float64 {
@@ -137,9 +178,11 @@ func (c *cut) next() float64 {
 	switch {
 	case c.at <= c.from:
 		return 1
-	case c.at >= c.to:
+	case c.at >= c.end:
 		return 0
+	case c.at >= c.to:
+		return cutLevel * float64(c.end-c.at) / float64(c.end-c.to)
 	}
 	x := 1 - float64(c.at-c.from)/float64(c.to-c.from)
-	return x * x * (3 - 2*x) // smooth at both ends
+	return cutLevel + (1-cutLevel)*x*x*(3-2*x) // smooth at both ends
 }

@@ -24,7 +24,7 @@ func rms(x []float64) float64 {
 
 // The hand stops the string: after the cut there is nothing.
 func TestCutIsSilence(t *testing.T) {
-	x := play(Rhythm, Muted, Note{Hertz: 55, Side: 1, Seed: 1}, .2)
+	x := play(Rhythm, Muted, Note{Hertz: 55, Turned: true, Seed: 1}, .3)
 	cut := int(Muted.Cut * 48000)
 	if r := rms(x[:cut/2]); r < .1 {
 		t.Errorf("level %g before the cut", r)
@@ -61,40 +61,49 @@ func TestTremoloStrokes(t *testing.T) {
 
 // The two players' sounds differ, and so do two strokes of one.
 func TestPlayersDiffer(t *testing.T) {
-	a := play(Rhythm, Ringing, Note{Hertz: 55, Side: -1, Seed: 1}, .5)
-	for _, n := range []Note{{Hertz: 55, Side: 1, Seed: 1}, {Hertz: 55, Side: -1, Seed: 2}} {
-		b := play(Rhythm, Ringing, n, .5)
+	note := Note{Hertz: 55, Turned: true, Seed: 1}
+	a := play(Rhythm, Ringing, note, .5)
+	again := note
+	again.Seed = 2
+	for what, b := range map[string][]float64{"the other player": play(Second, Ringing, note, .5), "another stroke": play(Rhythm, Ringing, again, .5)} {
 		for i := range b {
 			b[i] -= a[i]
 		}
 		if r := rms(b) / rms(a); r < .3 {
-			t.Errorf("%+v differs by only %.2f", n, r)
+			t.Errorf("%s differs by only %.2f", what, r)
 		}
 	}
 }
 
-// A scrape gets higher: more ridges a second at its end.
-func TestScrapeRises(t *testing.T) {
-	r := newRidges(Note{Seconds: 1, Seed: 1}, 48000)
-	count := func() (n int) {
-		for range 12000 {
-			if r.next() > 1 {
-				n++
-			}
+// A scrape up gets higher, more ridges a second at its end, and one down lower.
+func TestScrapesRiseAndFall(t *testing.T) {
+	for _, test := range []struct {
+		name     string
+		from, to float64
+		rises    bool
+	}{{"up", ridgesSlow, ridgesFast, true}, {"down", ridgesFast, ridgesSlow, false}} {
+		r := newRidges(Note{Seconds: 1, Seed: 1}, test.from, test.to, 48000)
+		first, _, _, last := quarter(r), quarter(r), quarter(r), quarter(r)
+		if test.rises && last < 2*first || !test.rises && first < 2*last {
+			t.Errorf("%s: %d ridges in the first quarter, %d in the last", test.name, first, last)
 		}
-		return n
 	}
-	first := count()
-	count()
-	count()
-	if last := count(); last < 2*first {
-		t.Errorf("%d ridges in the first quarter, %d in the last", first, last)
+}
+
+// quarter counts the ridges of a quarter of a second.
+func quarter(r *ridges) (n int) {
+	for range 12000 {
+		was := r.phase
+		if r.next(); r.phase < was {
+			n++
+		}
 	}
+	return n
 }
 
 // BenchmarkRinging makes one second of a ringing string.
 func BenchmarkRinging(b *testing.B) {
 	for b.Loop() {
-		play(Rhythm, Ringing, Note{Hertz: 55, Side: 1, Seed: 1}, 1)
+		play(Rhythm, Ringing, Note{Hertz: 55, Turned: true, Seed: 1}, 1)
 	}
 }
