@@ -241,11 +241,24 @@ func printTrial(t terminal, trial ear.Trial, told toldTrial) {
 		for n, c := range ask.Choices {
 			fmt.Fprintf(w, "  %d  %s\n", n+1, c.Words)
 		}
-		if n := len(ask.Places); n > 0 {
-			fmt.Fprintf(w, "  a beat from %s to %s\n", told.Asks[i].Places[0], told.Asks[i].Places[n-1])
-		}
+		fmt.Fprint(w, wrap(askedWords(ask, told.Asks[i]), 2))
 	}
 	fmt.Fprintf(w, "\nright: %s\n%s%s", rightWords(trial), wrap(told.Said, 0), wrap(told.Hint, 0))
+}
+
+// askedWords says what is to be answered to an ask that has no choices.
+func askedWords(ask ear.Ask, told toldAsk) string {
+	switch n := len(told.Places); {
+	case n > 0:
+		return fmt.Sprintf("a beat from %s to %s", told.Places[0], told.Places[n-1])
+	case ask.Kind == ear.Strip:
+		return fmt.Sprintf("strokes on a strip with %s cells in its beats", strings.Trim(fmt.Sprint(ask.Grid), "[]"))
+	case ask.Under != nil:
+		return "taps to: " + soundWords(*ask.Under, *told.Under)
+	case ask.Kind == ear.Taps:
+		return "taps to what is heard"
+	}
+	return ""
 }
 
 func barsOf(bars [2]int) string {

@@ -83,11 +83,15 @@ type toldSound struct {
 }
 
 type toldAsk struct {
-	Kind     string       `json:"kind"`
-	Question string       `json:"question"`
-	Choices  []toldChoice `json:"choices,omitempty"`
-	Places   []string     `json:"places,omitempty"` // bar.beat
-	Text     string       `json:"text,omitempty"`   // of strip and taps: what is asked for, written
+	Kind     string          `json:"kind"`
+	Question string          `json:"question"`
+	Choices  []toldChoice    `json:"choices,omitempty"`
+	Places   []string        `json:"places,omitempty"` // bar.beat
+	Voices   []passage.Voice `json:"voices,omitempty"` // of strip and taps: those asked for
+	Text     string          `json:"text,omitempty"`   // of strip: the bars with what is given; of taps: what is to be tapped
+	Grid     []int           `json:"grid,omitempty"`   // of strip: cells that each beat is offered with
+	Kinds    bool            `json:"kinds,omitempty"`  // of strip: how strokes are played counts as well
+	Under    *toldSound      `json:"under,omitempty"`  // of taps: what sounds meanwhile, where that is not the first sound
 }
 
 type toldChoice struct {
@@ -116,13 +120,17 @@ func tellTrial(trial ear.Trial, step int) (toldTrial, ear.Result, error) {
 		told.Sounds = append(told.Sounds, sound)
 	}
 	for _, a := range trial.Asks {
-		told.Asks = append(told.Asks, tellAsk(trial, a))
+		ask, err := tellAsk(trial, a)
+		if err != nil {
+			return told, result, err
+		}
+		told.Asks = append(told.Asks, ask)
 	}
 	return told, result, nil
 }
 
-func tellAsk(trial ear.Trial, a ear.Ask) toldAsk {
-	told := toldAsk{Kind: a.Kind.String(), Question: a.Question}
+func tellAsk(trial ear.Trial, a ear.Ask) (told toldAsk, err error) {
+	told = toldAsk{Kind: a.Kind.String(), Question: a.Question, Voices: a.Voices, Grid: a.Grid, Kinds: a.Kinds}
 	for _, c := range a.Choices {
 		choice := toldChoice{Words: c.Words, Says: c.Says}
 		if c.Says == "" {
@@ -138,9 +146,14 @@ func tellAsk(trial ear.Trial, a ear.Ask) toldAsk {
 		told.Places = append(told.Places, fmt.Sprintf("%d.%d", p.Bar, p.Beat))
 	}
 	if a.Kind == ear.Strip || a.Kind == ear.Taps {
-		told.Text, _ = exerciseText(trial.Source.Title, "Asked", a.Passage)
+		told.Text, err = exerciseText(trial.Source.Title, "Asked", a.Passage)
 	}
-	return told
+	if a.Under != nil && err == nil {
+		var under toldSound
+		under, err = tellSound(trial, *a.Under)
+		told.Under = &under
+	}
+	return told, err
 }
 
 func tellSound(trial ear.Trial, s ear.Sound) (toldSound, error) {
