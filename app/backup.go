@@ -101,7 +101,7 @@ func restored(s State, m Restored) (State, []Effect) {
 	var effects []Effect
 	if m.Why != "" {
 		s.Notice = Notice{Fact: "The backup was not read.", Mend: m.Why}
-		if m.Report.Takes+m.Report.Others > 0 {
+		if m.Report.Takes+m.Report.Answers+m.Report.Others > 0 {
 			s.Notice = Notice{Fact: "The backup was not read to its end.", Mend: m.Why + " " + cameWords(m.Report)}
 		}
 	}
@@ -155,15 +155,18 @@ func listWords(names []string) string {
 func cameWords(r logbook.Report) string {
 	var words []string
 	switch {
-	case r.Takes+r.Here+r.Others+r.Present == 0:
+	case r.Takes+r.Here+r.Answers+r.Known+r.Others+r.Present == 0:
 		return "Nothing came in."
-	case r.Takes+r.Others == 0:
+	case r.Takes+r.Answers+r.Others == 0:
 		words = append(words, "Nothing new came in.")
 		if r.Here > 0 {
 			words = append(words, capital(wereHere(r.Here))+".")
 		}
 	case r.Takes+r.Here > 0:
 		words = append(words, fmt.Sprintf("%s came in, %s.", capital(countWord(r.Takes, "take")), strings.Replace(wereHere(r.Here), " takes", "", 1)))
+	}
+	if r.Answers > 0 {
+		words = append(words, capital(countWord(r.Answers, "answer"))+" came in.")
 	}
 	if r.Others > 0 {
 		words = append(words, capital(countWord(r.Others, "other record"))+" came in: exercises, passed steps or settings.")
@@ -198,6 +201,9 @@ func dataBox(s State) app.UI {
 		if s.Takes > 0 {
 			body = append(body, button("hits", "").Class("wide").Text("Save every hit as a table"))
 		}
+		if len(s.Listen.All) > 0 {
+			body = append(body, button("answers", "").Class("wide").Text("Save every answer as a table"))
+		}
 	}
 	return section("data", "Your data", append(body, deleting(s)...)...)
 }
@@ -208,10 +214,22 @@ func keptWords(s State) string {
 		return "The takes on this device cannot be read now."
 	case s.Booked == BookLoading && s.takesHere() == 0:
 		return "Takes are kept only in this browser. They are being read."
-	case s.takesHere() == 0:
+	case s.takesHere()+len(s.Listen.All) == 0:
 		return "No take yet. Takes are kept only in this browser; if you clear it, they are gone."
 	}
-	return capital(countWord(s.takesHere(), "take")) + ", only in this browser. If you clear it, they are gone."
+	return capital(keptHere(s)) + ", only in this browser. If you clear it, they are gone."
+}
+
+// keptHere are the takes and the answers of this device, in words.
+func keptHere(s State) string {
+	takes, answers := countWord(s.takesHere(), "take"), countWord(len(s.Listen.All), "answer")
+	switch {
+	case len(s.Listen.All) == 0:
+		return takes
+	case s.takesHere() == 0:
+		return answers
+	}
+	return takes + " and " + answers
 }
 
 // takesHere is how many takes are on the device, those that are still to be
@@ -223,12 +241,17 @@ func (s State) takesHere() int {
 	return s.Takes
 }
 
-// deletedTakes are the takes that deleting everything deletes, in words.
+// deletedTakes are the takes and answers that deleting everything deletes, in
+// words.
 func deletedTakes(s State) string {
 	if s.Booked == BookFailed || s.Booked == BookLoading && s.takesHere() == 0 {
-		return "every take"
+		return "every take and every answer"
 	}
-	return countWord(s.takesHere(), "take")
+	words := countWord(s.takesHere(), "take")
+	if n := len(s.Listen.All); n > 0 {
+		words += ", " + countWord(n, "answer")
+	}
+	return words
 }
 
 // transferring is how far a file is, with a way to stop it.

@@ -117,8 +117,8 @@ func TestWhatGoesIsNamed(t *testing.T) {
 		{State{Booked: BookReady, Takes: 3}, "three takes"},
 		{State{Booked: BookReady}, "no takes"},
 		{State{Booked: BookLoading, Takes: 3, BookOf: 40}, "40 takes"},
-		{State{Booked: BookLoading}, "every take"},
-		{State{Booked: BookFailed}, "every take"},
+		{State{Booked: BookLoading}, "every take and every answer"},
+		{State{Booked: BookFailed}, "every take and every answer"},
 	} {
 		if got := deletedTakes(c.s); got != c.want {
 			t.Errorf("%v with %d of %d: %q, want %q", c.s.Booked, c.s.Takes, c.s.BookOf, got, c.want)

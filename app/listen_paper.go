@@ -102,6 +102,30 @@ func paperPressed(s State, m Pressed) (State, []Effect, bool) {
 	return s, nil, false
 }
 
+// paperPointed is a pointer on the strip of a dictation: a press goes to a cell,
+// a drag selects.
+func paperPointed(s State, m Pointed) (State, []Effect) {
+	ask, ok := s.Listen.ask(ear.Strip)
+	if !ok || !s.dictating() || m.Stage != portBegan && m.Stage != portMoved {
+		return s, []Effect{Same{}}
+	}
+	sheet := s.paper(ask)
+	layout := sheet.Layout()
+	cell, ok := layout.CellAt(sheet.Passage, m.X*layout.Width, m.Y*layout.Height)
+	if ok && m.Stage == portBegan || ok && cell.Voice == ask.Voices[0] {
+		d := s.Listen.Draft.Put(ask.Voices[0], cell.At, m.Shift || m.Stage == portMoved) // also from a given voice: only this one is written
+		if m.Stage == portMoved && d.Cursor() == s.Listen.Draft.Cursor() {
+			return s, []Effect{Same{}}
+		}
+		s.Listen.Draft = d
+	}
+	effects := []Effect{Used{}}
+	if m.Stage == portBegan {
+		effects = append(effects, Focus{listenPaper})
+	}
+	return s, effects
+}
+
 func cleared(d draft.Draft, _ string) (draft.Draft, error) { return d.Clear() }
 func undone(d draft.Draft, _ string) (draft.Draft, error)  { return d.Undo(), nil }
 func redone(d draft.Draft, _ string) (draft.Draft, error)  { return d.Redo(), nil }

@@ -337,6 +337,9 @@ func unfilled(effects []Effect) []Effect {
 
 // pointed is a pointer on the strip: a press goes to a cell, a drag selects.
 func pointed(s State, m Pointed) (State, []Effect) {
+	if m.On == listenPaper {
+		return paperPointed(s, m)
+	}
 	if !s.writing() || m.On != "strip" && m.On != "bar-text" {
 		return s, []Effect{Same{}}
 	}

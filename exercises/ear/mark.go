@@ -58,7 +58,7 @@ func (t Trial) fits(a Answer) error {
 	for _, ask := range t.Asks {
 		switch ask.Kind {
 		case Choose:
-			if chosen >= len(a.Choice) {
+			if chosen >= len(a.Choice) || a.Choice[chosen] == -1 {
 				return errors.New("nothing was chosen; choose one of the answers")
 			}
 			if c := a.Choice[chosen]; c < 0 || c >= len(ask.Choices) {
