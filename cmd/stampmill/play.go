@@ -33,6 +33,7 @@ var playCommand = command{
 		flags.Var(&p.silence, "silent-bars", "H+S|bars heard and bars silent in turn, such as 2+1")
 		flags.Var(&p.tuning, "tuning", "NOTE|lowest string of the guitar, E2 down to F1, in place of the written one")
 		flags.Var(&p.view, "view", "VIEW|from where the drums are heard: audience or drummer")
+		flags.BoolVar(&p.dry, "dry", false, "leave the room out")
 		flags.Var(&p.rate, "rate", "HZ|samples a second")
 		return p.run
 	},
@@ -49,6 +50,7 @@ type playing struct {
 	silence silenceFlag
 	tuning  tuningFlag
 	view    viewFlag
+	dry     bool
 	rate    countFlag
 }
 
@@ -62,6 +64,9 @@ func (p *playing) run(t terminal, operands []string) error {
 	mix, err := heard(c.passage, p.voices.voices)
 	if err != nil {
 		return err
+	}
+	if p.click.click == synth.ClickNone && nothingHeard(c.passage, mix) {
+		return noStrokes(operands[0], c)
 	}
 	seq, err := p.sequence(&c)
 	if err != nil {
@@ -95,7 +100,7 @@ func (p *playing) sequence(c *chosen) (*synth.Sequence, error) {
 		c.passage.Tuning = p.tuning.pitch
 	}
 	plan := synth.Plan{Passage: c.passage, Rate: p.rate.value, CountIn: p.countIn.value, Passes: p.all(),
-		Click: p.click.click, Places: p.click.places, Silence: p.silence.Silence, View: p.view.View, Seed: renderSeed}
+		Click: p.click.click, Places: p.click.places, Silence: p.silence.Silence, View: p.view.View, Dry: p.dry, Seed: renderSeed}
 	seq, err := synth.NewSequence(plan)
 	if err != nil {
 		return nil, misuse{err}

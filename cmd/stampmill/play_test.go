@@ -39,10 +39,12 @@ func (o *tape) Play(source speaker.Source) error {
 	}
 }
 
-// playOn plays the quarry on an output and returns what is told of it.
+// playOn plays the quarry, or its second step in which nothing happens, on an
+// output and returns what is told of it.
 func playOn(ctx context.Context, out speaker.Output, err error, args ...string) (stderr string, code int) {
 	var told bytes.Buffer
-	t := terminal{ctx: ctx, stdin: strings.NewReader(quarryText), stdout: io.Discard, live: io.Discard, stderr: &told,
+	const rest = "\nstep: Rest\nsnare | . . . . |\n"
+	t := terminal{ctx: ctx, stdin: strings.NewReader(quarryText + rest), stdout: io.Discard, live: io.Discard, stderr: &told,
 		speaker: func(int) (speaker.Output, error) { return out, err }}
 	code = report(&told, "play", playCommand.run(t, append([]string{"-"}, args...)))
 	return told.String(), code
@@ -136,6 +138,7 @@ func TestPlayRefuses(t *testing.T) {
 		{"a tuning", &tape{}, nil, []string{"--tuning", "C4"}, exitMisuse, "from F1 to E2"},
 		{"a voice", &tape{}, nil, []string{"--voices", "china"}, exitMisuse, "the step has no china"},
 		{"a count-in in silence", &tape{}, nil, []string{"--count-in", "1"}, exitMisuse, "add --click beats"},
+		{"no strokes", &tape{}, nil, []string{"--step", "2"}, exitFailed, "step 2 has no strokes to be heard"},
 	} {
 		stderr, code := playOn(t.Context(), c.out, c.err, c.args...)
 		if code != c.exit || !strings.Contains(stderr, c.says) {

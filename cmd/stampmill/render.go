@@ -86,7 +86,7 @@ func (r *rendering) run(t terminal, operands []string) error {
 		return err
 	}
 	if r.click.click == synth.ClickNone && nothingHeard(c.passage, mix) {
-		return fmt.Errorf("%s: step %d has no strokes to be heard; write some, name other voices, or add --click beats", operands[0], c.number)
+		return noStrokes(operands[0], c)
 	}
 	studio, err := r.studio(c)
 	if err != nil {
@@ -104,6 +104,11 @@ func (r *rendering) write(s *studio, f *os.File, mix synth.Mix) (err error) {
 		}
 	}
 	return s.record(f, mix)
+}
+
+// noStrokes says what to do where there is nothing to be heard.
+func noStrokes(file string, c chosen) error {
+	return fmt.Errorf("%s: step %d has no strokes to be heard; write some, name other voices, or add --click beats", file, c.number)
 }
 
 // nothingHeard reports whether no stroke of a passage is heard in a mix.
