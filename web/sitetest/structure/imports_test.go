@@ -108,6 +108,17 @@ func TestOnlyBrowserTalksJavaScript(t *testing.T) {
 	}
 }
 
+func TestOnlySpeakerKnowsTheSoundLibrary(t *testing.T) {
+	const oto = "github.com/ebitengine/oto/"
+	for _, p := range list(t, "darwin", "arm64", "./...") { // there it is always built in
+		for _, imported := range p.Imports {
+			if strings.HasPrefix(imported, oto) && !within(p.ImportPath, "cmd/stampmill/speaker") {
+				t.Errorf("%s imports %s; only cmd/stampmill/speaker does, so that everything else is built and tested without a sound device and its headers", p.ImportPath, imported)
+			}
+		}
+	}
+}
+
 // What must not come in even through another package; "web" is the program
 // that a browser loads.
 var farImports = []struct {
