@@ -25,7 +25,14 @@ func listenPage(s State, pic Picture) []app.UI {
 		room = listenReady(s)
 	}
 	head := top(s)
-	if s.phone() && s.trialShows() {
+	switch {
+	case s.phone() && s.Listen.Taking:
+		head = app.Elem("header").Class("top").Body(
+			app.Elem("div").Class("brand").Body(&drawing{SVG: brand}, app.Elem("span").Class("phone-tempo").Text(tapPlace(s))),
+			keyed(button("listen-tap", "").ID("listen-tap").Class("primary"), "Stop", "Esc", s),
+		)
+		room = []app.UI{listenHeading(s)[0], tapBox(s)}
+	case s.phone() && s.trialShows():
 		head = top(s, app.Elem("p").Class("meta").Text(questionNumber(s)), endButton(s))
 	}
 	return []app.UI{

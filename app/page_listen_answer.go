@@ -64,9 +64,16 @@ func answerFacts(s State) app.UI {
 	)
 }
 
-// answerSentence is what was the case, and how far off the place was.
+// answerSentence is what was the case, what was written or tapped instead, and
+// how far off the place was.
 func answerSentence(s State) string {
 	words := s.Listen.Result.Said
+	if kind := s.Listen.Trial.Task.Answered; kind == ear.Strip || kind == ear.Taps {
+		if p := s.heardPart(0); p.Says != "right" && p.Says != "" {
+			return sentence(p.Says) + " " + words
+		}
+		return words
+	}
 	for i, ask := range s.Listen.Trial.Asks {
 		p := s.heardPart(i)
 		if ask.Kind == ear.Place && !p.Right && !p.Void && p.Off != 0 {
@@ -226,7 +233,7 @@ func placeMark(p passage.Place, right, mine bool) app.UI {
 func answeredActions(s State) []app.UI {
 	var all []app.UI
 	if len(s.Listen.Result.Slow) > 0 {
-		all = append(all, keyed(button("listen-slow", "").ID("listen-slow").Class("plain").Aria("pressed", s.Listen.Slow).Aria("label", "Slowly, at the difference"), "Slowly", "S", s))
+		all = append(all, keyed(button("listen-slow", "").ID("listen-slow").Class("plain").Aria("pressed", s.Listen.Slow).Title("A and B at the difference, slowly"), "Slowly", "S", s))
 	}
 	all = append(all, keyed(button("listen-self", "").ID("listen-self"), "Play it yourself", "P", s))
 	next := button("listen-next", "").ID("listen-next").Class("answer")

@@ -72,7 +72,7 @@ func choiceCards(s State, pic listenPicture, i int) app.UI {
 		if nth > 0 {
 			arg = strconv.Itoa(nth) + ":" + arg
 		}
-		b := button("listen-choose", arg).Class("choice-card").Aria("pressed", s.chose(nth) == n).Aria("label", c.Says)
+		b := button("listen-choose", arg).Class("choice-card").Aria("pressed", s.chose(nth) == n)
 		if key := cardKey(s, ask, n, nth); key != "" {
 			b = b.Attr("aria-keyshortcuts", key)
 		}
@@ -142,21 +142,26 @@ func cardKey(s State, ask ear.Ask, n, nth int) string {
 	return choiceKey(ask, n)
 }
 
-// cardWords are the words of an answer with its key and its small strips.
+// cardWords are the words of an answer with its key and its small strips. They
+// are also its name: where a screen reader wants more, it is told that.
 func cardWords(c ear.Choice, key string, minis [2]string) []app.UI {
-	words := []app.UI{}
-	if key != "" && key != c.Words {
-		words = append(words, app.Elem("kbd").Aria("hidden", "true").Text(key))
+	more, longer := strings.CutPrefix(c.Says, c.Words+": ")
+	name := app.Elem("strong").Text(c.Words)
+	words := []app.UI{name}
+	if !longer && c.Says != "" && c.Says != c.Words {
+		words = []app.UI{name.Aria("hidden", "true"), app.Elem("span").Class("unseen").Text(c.Says)}
 	}
-	words = append(words, app.Elem("strong").Text(c.Words))
+	if key != "" && key != c.Words {
+		words = append([]app.UI{app.Elem("kbd").Aria("hidden", "true").Text(key)}, words...)
+	}
 	body := []app.UI{app.Elem("span").Class("card-words").Body(words...)}
 	if minis[0] != "" {
-		return append(body, app.Elem("span").Class("minis").Body(
+		return append(body, app.Elem("span").Class("minis").Aria("hidden", "true").Body(
 			app.Elem("span").Class("second").Text("from"), &drawing{SVG: minis[0]},
 			app.Elem("span").Class("second").Text("to"), &drawing{SVG: minis[1]},
 		))
 	}
-	if more, ok := strings.CutPrefix(c.Says, c.Words+": "); ok {
+	if longer {
 		return append(body, app.Elem("span").Class("second").Text(capital(more)+"."))
 	}
 	return body
@@ -269,8 +274,9 @@ func paperSigns(s State) app.UI {
 func tapBox(s State) app.UI {
 	if s.Listen.Taking {
 		return app.Elem("section").Class("tapping").Aria("label", "Tapping").Body(
-			app.Elem("p").Class("place").Text(tapPlace(s)),
+			app.Elem("p").Class("place", "wide-only").Text(tapPlace(s)),
 			app.Elem("p").Class("second").Text(tapHint(s)),
+			making(s),
 			app.Elem("div").Class("areas", "areas-1").Body(
 				app.Elem("div").ID("area-0").Class("area").DataSet("area", 0).Body(app.Elem("strong").Text("tap here"), app.Elem("span").Text("or any letter key")),
 			),
@@ -292,7 +298,7 @@ func tapPlace(s State) string {
 
 func tapHint(s State) string {
 	if s.phone() {
-		return "The area below is the drum. Stop ends it, and nothing is marked."
+		return "Stop ends it, and nothing is marked."
 	}
 	return "Every letter key is a tap. Esc stops it, and nothing is marked."
 }

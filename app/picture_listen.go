@@ -8,6 +8,7 @@ import (
 
 	"stampmill/app/strip"
 	"stampmill/exercises/ear"
+	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 )
 
@@ -211,12 +212,45 @@ func (s State) heardSheets() []strip.Sheet {
 	var all []strip.Sheet
 	for i, sound := range l.Trial.Sounds {
 		sheet := s.soundSheet(i, sound.Strip, len(l.Trial.Sounds))
-		sheet.Heard = &strip.Heard{Spans: l.Result.Spans, Word: s.differenceWord()}
+		if !s.drawTaps(&sheet) {
+			sheet.Heard = &strip.Heard{Spans: l.Result.Spans, Word: s.differenceWord()}
+			if everywhere(sheet.Passage, l.Result.Spans) {
+				sheet.Heard = &strip.Heard{}
+			}
+		}
 		s.oneBar(&sheet)
 		sheet.Playhead = true
 		all = append(all, sheet)
 	}
 	return s.withWritten(all)
+}
+
+// everywhere reports whether a difference is all there is, so that marking it
+// tells nothing.
+func everywhere(p passage.Passage, spans []passage.Span) bool {
+	return len(spans) == 1 && spans[0].From.Sign() == 0 && !spans[0].To.Less(p.Length()) && len(spans[0].Voices) >= len(p.Lines)
+}
+
+// drawTaps shows how a phrase was tapped back, as after a take; false where
+// none was asked for.
+func (s State) drawTaps(sheet *strip.Sheet) bool {
+	ask, ok := s.Listen.ask(ear.Taps)
+	if !ok || ask.Under == nil || len(ask.Passage.Bars) == 0 {
+		return false
+	}
+	a := s.Listen.Answer
+	take := grade.Take{Tempo: ask.Passage.Bars[0].Tempo.BPM.Float(), Passes: 1, Part: ask.Voices, LatencyMS: a.LatencyMS}
+	for _, tap := range a.Taps {
+		take.Taps = append(take.Taps, grade.Tap{Seconds: tap.Seconds})
+	}
+	v, err := grade.Grade(ask.Passage, take, grade.Options{NoSearch: true})
+	if err != nil {
+		return false
+	}
+	judged := Verdict{Verdict: v, Take: Take{Take: take, Known: s.delayKnown()}, Part: Part{OneKey: true}}
+	sheet.Lane = true
+	judged.mark(sheet)
+	return true
 }
 
 // withWritten adds what the player wrote under what was to be written: what
@@ -230,7 +264,7 @@ func (s State) withWritten(all []strip.Sheet) []strip.Sheet {
 	mine := withLine(ask.Passage, l.Answer.Line)
 	right := withLine(ask.Passage, l.Trial.Right().Line)
 	under := s.soundSheet(1, mine, 1)
-	under.Heard = &strip.Heard{Spans: passage.Diff(right, mine), Word: "other than you heard", Was: &right}
+	under.Heard = &strip.Heard{Spans: passage.Diff(right, mine), Word: "not as it was", Was: &right}
 	all[0].Heard = &strip.Heard{Spans: passage.Diff(mine, right), Word: "here"}
 	for _, sheet := range []*strip.Sheet{&all[0], &under} {
 		if len(sheet.Heard.Spans) == 0 {
