@@ -1,6 +1,10 @@
 package synth
 
 import (
+	"runtime"
+	"sync"
+	"sync/atomic"
+
 	"stampmill/exercises/passage"
 )
 
@@ -130,12 +134,36 @@ func (b *Bank) Missing(keys []Key) []Key {
 	return out
 }
 
-// Make makes the sounds of keys, as far as they are missing, in one go.
+// Make makes the sounds of keys, as far as they are missing, in one go, on as
+// many processors as there are.
 func (b *Bank) Make(keys ...Key) {
-	for _, k := range b.Missing(keys) {
-		for m := b.Begin(k); !m.Step(1 << 16); {
-		}
+	missing := b.Missing(keys)
+	sounds := make([]*Sound, len(missing))
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(missing)) {
+		all.Go(func() {
+			for i := next.Add(1) - 1; int(i) < len(missing); i = next.Add(1) - 1 {
+				sounds[i] = whole(missing[i], b.rate, b.seed)
+			}
+		})
 	}
+	all.Wait()
+	for _, s := range sounds {
+		b.Put(s)
+	}
+}
+
+// whole makes one sound in one go.
+func whole(key Key, rate int, seed uint64) *Sound {
+	gen := Begin(key, rate, seed)
+	part := make([]float32, 1<<14)
+	var pcm []float32
+	for n := len(part); n == len(part); {
+		n = gen.Read(part)
+		pcm = append(pcm, part[:n]...)
+	}
+	return &Sound{Key: key, PCM: append([]float32(nil), pcm...)} // no more memory than it needs
 }
 
 // A Making is one sound on its way into the bank.

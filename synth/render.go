@@ -39,11 +39,15 @@ type playing struct {
 }
 
 // NewRenderer returns a renderer that starts at the sequence's frame 0. Sounds
-// that are missing in the bank are made when they are needed. The bank and the
-// sequence must have one rate, else it returns an error.
+// that are missing in the bank are made when they are needed. It returns an
+// error when the bank and the sequence do not have one rate, and when a gain of
+// the mix is out of range.
 func NewRenderer(seq *Sequence, bank *Bank, mix Mix) (*Renderer, error) {
 	if seq.plan.Rate != bank.rate {
 		return nil, fmt.Errorf("the sequence has %d frames a second, the bank %d; make both with one rate", seq.plan.Rate, bank.rate)
+	}
+	if err := mix.check(); err != nil {
+		return nil, err
 	}
 	l := newLimiter(bank.rate)
 	return &Renderer{seq: seq, bank: bank, mix: mix, limiter: l, skip: l.latency(), flush: l.latency()}, nil

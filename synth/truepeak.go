@@ -5,7 +5,7 @@ import "stampmill/synth/dsp"
 // peakTaps is how many frames the values between two samples are worked out
 // from, peakDelay how much later they are known; our choice.
 const (
-	peakTaps  = 12
+	peakTaps  = 24
 	peakDelay = peakTaps / 2
 )
 

@@ -186,8 +186,14 @@ func (r *rendering) studio(c chosen) (*studio, error) {
 	}
 	plan := synth.Plan{Passage: c.passage, Rate: r.rate.value, Passes: r.passes.value, Click: r.click.click, Places: r.click.places,
 		Silence: r.silence.Silence, View: r.view.View, Dry: r.dry, Seed: renderSeed}
-	if _, err := synth.NewSequence(plan); err != nil {
+	seq, err := synth.NewSequence(plan)
+	if err != nil {
 		return nil, misuse{err}
+	}
+	if plan.Passes == 1 {
+		bank.Make(seq.FirstKeys()...)
+	} else {
+		bank.Make(seq.Keys()...)
 	}
 	return &studio{plan: plan, bank: bank, seconds: seconds}, nil
 }
