@@ -13,6 +13,7 @@ import (
 
 // A candidate is a change that can be heard, with what comes of it.
 type candidate struct {
+	sel    change.Selection // of which it was drawn
 	change change.Change
 	words  string
 	after  passage.Passage
@@ -23,7 +24,7 @@ type candidate struct {
 // from, few enough for a page that goes on (see the benchmark).
 const (
 	drawnSelections = 6
-	drawnOffers     = 8 // of each selection
+	drawnOffers     = 6 // of each selection
 )
 
 // A reach is how much of a passage a selection takes.
@@ -49,7 +50,7 @@ func pool(rng *rand.Rand, p passage.Passage, reaches ...reach) []candidate {
 				continue
 			}
 			ways := offers[rng.IntN(len(offers))]
-			if c, ok := try(p, ways[rng.IntN(len(ways))]); ok {
+			if c, ok := try(p, sel, ways[rng.IntN(len(ways))]); ok {
 				all = append(all, c)
 			}
 			n++
@@ -86,7 +87,7 @@ func selection(rng *rand.Rand, p passage.Passage, r reach) change.Selection {
 }
 
 // try makes a change; false where it does not fit or cannot be heard.
-func try(p passage.Passage, c change.Change) (candidate, bool) {
+func try(p passage.Passage, sel change.Selection, c change.Change) (candidate, bool) {
 	words, ok := wordsOf(c)
 	if !ok {
 		return candidate{}, false
@@ -99,7 +100,24 @@ func try(p passage.Passage, c change.Change) (candidate, bool) {
 	if d.size == 0 || slices.ContainsFunc(d.voices(), func(v passage.Voice) bool { return !asked(v) }) {
 		return candidate{}, false
 	}
-	return candidate{c, words, after, d}, true
+	return candidate{sel, c, words, after, d}, true
+}
+
+// simplest returns a change as the catalogue offers it: of those that come to
+// the same the one that is simplest to say.
+func simplest(p passage.Passage, c candidate) candidate {
+	for _, ways := range change.Offers(p, c.sel) {
+		if ways[0].String() == c.change.String() {
+			return c
+		}
+		if !comesTo(p, ways[0], c.after) {
+			continue
+		}
+		if simple, ok := try(p, c.sel, ways[0]); ok {
+			return simple
+		}
+	}
+	return c
 }
 
 // local reports whether all that differs lies in one beat and the bars stay.

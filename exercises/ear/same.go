@@ -40,7 +40,7 @@ func makeSame(m *maker) (Trial, error) {
 		t.unchanged(a, 1)
 		return t, nil
 	}
-	c := pick(all, m.d, u)
+	c := simplest(a, pick(all, m.d, u))
 	t.changed(a, c, 0)
 	return t, nil
 }

@@ -37,7 +37,7 @@ func makeWhat(m *maker) (Trial, error) {
 	if len(all) == 0 {
 		return Trial{}, noChange()
 	}
-	right := pick(all, m.d, u)
+	right := simplest(a, pick(all, m.d, u))
 	m.rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 	offered := others(a, right, all)
 	if len(offered)+2 < leastChoices {

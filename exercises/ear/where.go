@@ -24,7 +24,7 @@ func makeWhere(m *maker) (Trial, error) {
 	if len(all) == 0 {
 		return Trial{}, noChange()
 	}
-	c := pick(all, m.d, u)
+	c := simplest(a, pick(all, m.d, u))
 	t := Trial{Asks: []Ask{{Kind: Place, Question: where().Question, Places: beatPlaces(a)}}}
 	t.changed(a, c, 0)
 	return t, nil
