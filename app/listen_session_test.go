@@ -205,10 +205,11 @@ func TestEveryTaskByKeysAlone(t *testing.T) {
 	}
 }
 
-// A session of ten minutes ends by itself with what was learnt, and the next
+// A session ends by itself with what was learnt, and the next
 // one begins with one key, where the last one ended.
 func TestASession(t *testing.T) {
 	st := listening(t)
+	st.state.Listen.Session.Minutes = 4
 	questions := 0
 	for st.state.Listen.Stage != ListenEnded {
 		if questions++; questions > 100 {
@@ -236,4 +237,122 @@ func TestASession(t *testing.T) {
 	if trial := again.asked(t); again.state.Listen.Number != 1 || len(again.state.Listen.Here) != 0 {
 		t.Errorf("the next session begins with question %d, %s", again.state.Listen.Number, trial.Task.Name)
 	}
+}
+
+// What is closed, full or slow in the middle of a session loses no answer and
+// keeps none twice.
+func TestASessionOnAFailingDevice(t *testing.T) {
+	st := listening(t, "count")
+	st.answer(t) // stored
+	st.key("Enter", "Enter")
+	st.asked(t)
+	st.desk.Archive.Room = 100
+	st.answer(t)
+	if n := st.state.Notice; n.Fact != "This device has no room for the answer." || n.Label != "Save this answer" || len(st.heard()) != 1 || len(st.state.Listen.All) != 2 {
+		t.Errorf("no room: %+v, %d stored, %d known", n, len(st.heard()), len(st.state.Listen.All))
+	}
+	st.act("save-lost", "", "")
+	saved := st.desk.Saved["stampmill-takes.json"]
+	st.desk.Archive.Room = 0
+	st.key("Enter", "Enter")
+	st.asked(t)
+	st.answer(t)
+	if len(st.heard()) != 3 || st.state.unstored() {
+		t.Errorf("with room again: %d stored, notice %+v", len(st.heard()), st.state.Notice)
+	}
+	st.readBackup([]byte(saved))
+	st.clock.Run(1000)
+	if len(st.heard()) != 3 || st.state.Notice.Mend != "Nothing new came in." {
+		t.Errorf("what was offered came in again: %+v", st.state.Notice)
+	}
+	st.desk.Archive.Slow = true
+	st.key("Enter", "Enter")
+	st.asked(t)
+	st.answer(t)
+	st.clock.Run(answerAfter + 1)
+	if n := st.state.Notice; n.Fact != "This answer is not stored." || n.Mend != "The browser has not answered yet. It is tried again with the next one; this page alone has it until then." {
+		t.Errorf("no answer of the browser: %+v", n)
+	}
+	for st.desk.Archive.Answer() {
+	}
+	if st.desk.Archive.Slow = false; len(st.heard()) != 4 || st.state.unstored() {
+		t.Errorf("answered late: %d stored, notice %+v", len(st.heard()), st.state.Notice)
+	}
+	again := st.again()
+	if diff := cmp.Diff(written(t, st.state.Listen.All), written(t, again.state.Listen.All)); diff != "" {
+		t.Errorf("at the next visit (-then +now):\n%s", diff)
+	}
+}
+
+// The page goes out of sight while B plays: that question is dropped, and the
+// next one is another.
+func TestOutOfSightInTheMiddle(t *testing.T) {
+	st := listening(t, "same")
+	for n := range 2 {
+		trial := st.state.Listen.Trial
+		st.hear(t, "KeyA", "a")
+		st.letter("b")
+		st.clock.RunUntil(60_000, func() bool { return st.state.Phase == Hearing })
+		if n == 0 {
+			st.clock.Hide(true)
+		}
+		st.desk.Leave()
+		st.clock.Hide(false)
+		next := st.asked(t)
+		if next.Sum() == trial.Sum() || len(st.heard()) != 0 || st.state.Listen.Number != 1 || !strings.Contains(st.state.Notice.Fact, "out of sight") {
+			t.Errorf("question %d, %d kept, notice %+v", st.state.Listen.Number, len(st.heard()), st.state.Notice)
+		}
+	}
+}
+
+// Deleting everything takes the answers, and a backup brings them back.
+func TestAnswersGoAndComeBack(t *testing.T) {
+	st := listening(t, "count")
+	st.answer(t)
+	st.clock.Run(1000)
+	st.Dispatch(Went{setupPath})
+	st.act("backup", "", "")
+	st.clock.Run(1000)
+	file := st.desk.Saved[backupName(st.state)]
+	st.act("answers", "", "")
+	st.clock.Run(1000)
+	if rows := strings.Split(strings.TrimSpace(st.desk.Saved[answersName]), "\n"); len(rows) != 2 {
+		t.Errorf("the table of answers: %q", rows)
+	}
+	st.act("delete", "", "")
+	st.act("delete-yes", "", "")
+	st.clock.Run(1000)
+	if len(st.heard()) != 0 || len(st.state.Listen.All) != 0 || st.state.Listen.Stage != ListenReady {
+		t.Errorf("%d stored, %d known, stage %d", len(st.heard()), len(st.state.Listen.All), st.state.Listen.Stage)
+	}
+	st.readBackup([]byte(file))
+	st.clock.Run(1000)
+	if len(st.heard()) != 1 || len(st.state.Listen.All) != 1 || !strings.Contains(st.state.Notice.Mend, "One answer came in.") {
+		t.Errorf("%d stored, %d known, notice %+v", len(st.heard()), len(st.state.Listen.All), st.state.Notice)
+	}
+}
+
+// An exercise on the shelf is asked about, and its text lies beside the answer.
+func TestOwnExercisesAreAskedAbout(t *testing.T) {
+	kept := listener("what")
+	st := newStage(kept)
+	st.timed(evening)
+	st.Dispatch(Went{writePath})
+	st.act("write-copy", "", "headframe")
+	st.clock.Run(2000)
+	id := st.state.Write.ID
+	st.Dispatch(Went{listenPath})
+	st.key("Space", " ")
+	for range 40 {
+		if climb := st.asked(t).Source.Climb; climb == ownName(id) {
+			text := st.state.Listen.trial.text
+			if st.answer(t); st.state.Listen.Here[0].Text != logbook.Hash(text) || st.desk.Archive.Kept[logbook.TextPrefix+logbook.Hash(text)] == nil {
+				t.Errorf("its text is not kept: %v", st.archived(""))
+			}
+			return
+		}
+		st.hear(t, "KeyA", "a")
+		st.desk.Leave() // another one
+	}
+	t.Errorf("never asked about %q; the shelf has %v", ownName(id), st.state.Write.Shelf)
 }
