@@ -1,14 +1,20 @@
 // Package drums makes the sounds of struck things: drums and cymbals.
 //
-// The one idea: a struck thing is a few modes that ring, a crowd of modes too
+// The one idea: a struck thing is a few modes that ring, crowds of modes too
 // dense to tell apart, and bands of noise that rise and fall, each with its
 // own level and decay (Fletcher & Rossing, The Physics of Musical Instruments,
-// chapters "Drums" and "Cymbals, gongs, plates and steel drums"). How hard it
-// is struck changes the level and the tilt of all of them, so that a ghost
-// note is duller and not only softer. Frequencies are in hertz, times in
-// seconds to fall by 60 dB, levels linear.
+// chapters "Drums" and "Cymbals, gongs, plates and steel drums"; the method is
+// modal synthesis, Adrien 1991, and for the noise spectral modelling, Serra &
+// Smith 1990, from memory). Skins are ideal membranes loaded with air whose
+// pitch falls after the stroke ([Head]); plates are dense crowds of modes whose
+// highs come up after the lows ([Crowd]); wires and colliding plates are noise
+// shaken by what strikes them. How hard and where a thing is struck changes
+// level, tilt, glide and decay of all of them, so that a ghost note is duller
+// and not only softer. Frequencies are in hertz, times in seconds to fall by
+// 60 dB, levels linear.
 //
-// Describe a thing as a [Struck] and call [Struck.Strike].
+// The table that a sound designer reads is in kit.go. Describe a thing as a
+// [Struck] and call [Struck.Strike].
 package drums
 
 import (
@@ -24,27 +30,23 @@ type Mode struct{ Hertz, Level, Seconds float64 }
 // it is loudest; it rises in about Rise seconds (0: at once).
 type Band struct{ Low, High, Level, Rise, Seconds float64 }
 
-// A Crowd is a plate's modes, spread evenly at random from Low to High: the
-// modes of a flat plate lie equally dense at all frequencies (Fletcher &
-// Rossing). Level is the root mean square of all together. Decay times go from
-// SecondsLow at Low to SecondsHi at High.
-type Crowd struct {
-	Count                                   int
-	Low, High, Level, SecondsLow, SecondsHi float64
-}
-
 // A Struck is a drum or a cymbal.
 type Struck struct {
-	Modes []Mode
-	Bands []Band
-	Crowd Crowd
+	Head   Head    // a skin; Modes 0: none
+	Modes  []Mode  // what rings besides
+	Crowds []Crowd // a plate
+	Bands  []Band  // stick, air and all that is too dense for modes
+	Wires  []Band  // noise that the skin throws up: louder with its motion
 
-	Glide, GlideSeconds float64 // modes start sharp by this share of their frequency and fall to it
-	Pivot               float64 // hertz: the tilt of a stroke turns around this frequency
-	Tilt                float64 // times the tilt of a stroke
-	Vary                float64 // how much two strokes differ: share of level and decay
-	Level               float64 // of the whole, before saturation
-	Seconds             float64 // length of the one-shot
+	Buzz               float64 // 0 to 1: how far the wires follow the skin's motion
+	Rough, RoughHertz  float64 // plate edges that clap together: depth of the shaking, and its speed: from half of RoughHertz up to it, of crowds and bands
+	Glide, GlideSecond float64 // modes start sharp by this share of their frequency and fall to it
+	Pivot              float64 // hertz: the tilt of a stroke turns around this frequency
+	Tilt               float64 // times the tilt of a stroke
+	Vary               float64 // how much two strokes differ: share of level and decay
+	Level              float64 // of the whole, before saturation
+	Seconds            float64 // length of the one-shot
+	Cast               uint64  // which plate of its kind it is: where its modes lie
 }
 
 // A Force is how hard something is struck.
@@ -52,26 +54,49 @@ type Force struct {
 	Level float64
 	Tilt  float64 // dB an octave above the pivot, and its negative below
 	Glide float64 // times the glide
+	Ring  float64 // times all decays
 }
 
+// A force is what one stroke is like: no two are struck equally hard.
+type force struct{ level, tilt, glide, ring float64 }
+
+// Two strokes differ by these times Vary: shares of level, glide and decay,
+// and dB an octave. Our choice: a good player's evenness.
+const (
+	varyLevel = .6
+	varyTilt  = 2.5
+	varyGlide = 2
+	varyRing  = .25
+	varyPitch = .1
+)
+
+func (f Force) vary(by float64, rnd *dsp.Noise) force {
+	return force{
+		rnd.Vary(f.Level, varyLevel*by), f.Tilt + varyTilt*by*rnd.Next(),
+		rnd.Vary(f.Glide, varyGlide*by), rnd.Vary(f.Ring, varyRing*by),
+	}
+}
+
+// tiltReach is how many octaves from the pivot a stroke's tilt goes on: our
+// choice, so that a hat's touch does not boom.
+const tiltReach = 2
+
 // gain is what a stroke gives to one frequency of the thing.
-func (s Struck) gain(f Force, hertz float64) float64 {
-	return f.Level * math.Pow(10, s.Tilt*f.Tilt*math.Log2(hertz/s.Pivot)/20)
+func (s Struck) gain(f force, hertz float64) float64 {
+	octaves := min(max(math.Log2(hertz/s.Pivot), -tiltReach), tiltReach)
+	return f.level * math.Pow(10, s.Tilt*f.tilt*octaves/20)
 }
 
 // A stroke is one sound of a struck thing.
 type stroke struct {
-	swept []swept
-	modes dsp.Modes
-	bands []band
-	level float64
+	skin         skin
+	crowds       []crowd
+	bands, wires []band
+	rough        *rough
+	buzz, level  float64
 }
 
-type swept struct {
-	osc   dsp.Swept
-	decay dsp.Decay
-}
-
+// A band is a band of noise on its way.
 type band struct {
 	noise     *dsp.Noise
 	high, low dsp.Biquad
@@ -80,41 +105,37 @@ type band struct {
 }
 
 // Strike returns the sound of one stroke; strokes of different seeds differ as
-// a player's do.
-func (s Struck) Strike(f Force, rate int, seed uint64) dsp.Source {
+// a player's do, on the same instrument.
+func (s Struck) Strike(how Force, rate int, seed uint64) dsp.Source {
 	rnd := dsp.NewNoise(seed)
-	out := &stroke{level: s.Level}
-	for _, m := range s.Modes {
-		hz := rnd.Vary(m.Hertz, s.Vary/50)
-		glide := 1 + s.Glide*f.Glide
-		out.swept = append(out.swept, swept{
-			dsp.NewSwept(hz*glide, hz, s.GlideSeconds, rate),
-			dsp.NewDecay(rnd.Vary(m.Level, s.Vary)*s.gain(f, m.Hertz), rnd.Vary(m.Seconds, s.Vary/2), rate),
-		})
+	f := how.vary(s.Vary, rnd)
+	out := &stroke{level: s.Level, buzz: s.Buzz, rough: newRough(s.Rough, s.RoughHertz, rate, seed)}
+	pitch := rnd.Vary(1, s.Vary*varyPitch)
+	modes := append(s.Head.modes(s.Head.Strike+wander*rnd.Next()), s.Modes...)
+	for _, m := range modes {
+		m = Mode{m.Hertz * pitch, rnd.Vary(m.Level, s.Vary) * s.gain(f, m.Hertz), rnd.Vary(m.Seconds, s.Vary/4) * f.ring}
+		out.skin.add(m, 1+s.Glide*f.glide, s.GlideSecond, rate)
 	}
-	s.crowd(out, f, rate, rnd)
-	for i, b := range s.Bands {
-		if b.Low >= .45*float64(rate) {
-			continue
-		}
-		mid := math.Sqrt(b.Low * b.High)
-		out.bands = append(out.bands, newBand(b, rnd.Vary(b.Level, s.Vary)*s.gain(f, mid), rate, seed+uint64(i+1)*7919))
+	cast := dsp.NewNoise(s.Cast)
+	for _, c := range s.Crowds {
+		out.crowds = append(out.crowds, c.ring(s, f, rate, cast, rnd))
 	}
+	out.bands = s.noise(s.Bands, f, rate, seed, rnd)
+	out.wires = s.noise(s.Wires, f, rate, ^seed, rnd)
 	return out
 }
 
-func (s Struck) crowd(out *stroke, f Force, rate int, rnd *dsp.Noise) {
-	c := s.Crowd
-	for range c.Count {
-		hz := rnd.Between(c.Low, c.High)
-		share := (hz - c.Low) / (c.High - c.Low)
-		t60 := c.SecondsLow * math.Pow(c.SecondsHi/c.SecondsLow, share)
-		level := c.Level * math.Sqrt(2/float64(c.Count)) * rnd.Between(.4, 1.4) * s.gain(f, hz)
-		if rnd.Next() < 0 {
-			level = -level
+func (s Struck) noise(all []Band, f force, rate int, seed uint64, rnd *dsp.Noise) []band {
+	var out []band
+	for i, b := range all {
+		if b.Low >= .45*float64(rate) {
+			continue
 		}
-		out.modes.Add(hz, level, t60, rate)
+		level := rnd.Vary(b.Level, s.Vary) * s.gain(f, math.Sqrt(b.Low*b.High))
+		b.Seconds *= f.ring
+		out = append(out, newBand(b, level, rate, seed+uint64(i+1)*7919))
 	}
+	return out
 }
 
 func newBand(b Band, level float64, rate int, seed uint64) band {
@@ -129,16 +150,49 @@ func newBand(b Band, level float64, rate int, seed uint64) band {
 	}
 }
 
+func (b *band) next() float64 {
+	return b.low.Filter(b.high.Filter(b.noise.Next())) * b.rms * b.swell.Next()
+}
+
 // Next returns the next sample, between -1 and 1.
 func (s *stroke) Next() float64 {
-	sum := s.modes.Next()
-	for i := range s.swept {
-		m := &s.swept[i]
-		sum += m.osc.Next() * m.decay.Next()
+	tone := s.skin.next()
+	noise := 0.0
+	for i := range s.crowds {
+		noise += s.crowds[i].next()
 	}
 	for i := range s.bands {
-		b := &s.bands[i]
-		sum += b.low.Filter(b.high.Filter(b.noise.Next())) * b.rms * b.swell.Next()
+		noise += s.bands[i].next()
+	}
+	if s.rough != nil {
+		noise *= s.rough.next()
+	}
+	sum := tone + noise
+	if len(s.wires) > 0 {
+		rattle := 0.0
+		for i := range s.wires {
+			rattle += s.wires[i].next()
+		}
+		sum += rattle * (1 - s.buzz + 2*s.buzz*math.Abs(tone)/s.skin.top)
 	}
 	return dsp.Saturate(sum * s.level)
+}
+
+// A rough shakes a level as two plates do that touch and part.
+type rough struct {
+	noise     *dsp.Noise
+	high, low dsp.Biquad
+	depth     float64
+}
+
+func newRough(depth, hertz float64, rate int, seed uint64) *rough {
+	if depth == 0 {
+		return nil
+	}
+	rms := math.Sqrt(hertz * .6 / (float64(rate) / 2) / 3)
+	return &rough{dsp.NewNoise(seed + 104729), dsp.HighPass(hertz/2, math.Sqrt2/2, rate), dsp.LowPass(hertz, math.Sqrt2/2, rate), depth / rms}
+}
+
+func (r *rough) next() float64 {
+	return 1 + min(max(r.depth*r.low.Filter(r.high.Filter(r.noise.Next())), -1), 1)
 }

@@ -1,145 +1,158 @@
 package drums
 
-// This file is the one table of struck sounds. Modes of drums follow the ideal
-// circular membrane (1, 1.594, 2.136, 2.296, 2.653, 2.918: Fletcher & Rossing),
-// pulled by the air under the skin; the rest is fitted by hand to what sampled
-// drums measure (package features).
+// This file is the one table of struck sounds: the physics stands in drums.go,
+// head.go and plate.go, the numbers here were fitted to what sampled drums
+// measure (package features), starting from what such drums are.
 //
-// The columns: Mode {hertz, level, seconds}; Band {low, high, level, rise,
-// seconds}; Crowd {count, low, high, level, seconds at low, seconds at high}.
+// The columns: Head by name; Mode {hertz, level, seconds}; Crowd {count, low,
+// high, level, rise, seconds at low, seconds at high}; Band {low, high, level,
+// rise, seconds}.
 
 // The ways to strike; our choice. Harder strokes have more highs (Fletcher &
 // Rossing: the spectrum of a struck membrane or plate rises with the force),
-// and a tighter skin glides more.
+// ring longer, and a tighter skin glides more.
 var (
-	Plain  = Force{Level: .8, Tilt: 0, Glide: 1}
-	Accent = Force{Level: 1.25, Tilt: 1.3, Glide: 1.3}
-	Ghost  = Force{Level: .22, Tilt: -2.5, Glide: .5}
+	Plain  = Force{Level: .8, Tilt: 0, Glide: 1, Ring: 1}
+	Accent = Force{Level: 1.25, Tilt: 1.5, Glide: 1.3, Ring: 1.06}
+	Ghost  = Force{Level: .22, Tilt: -2.8, Glide: .5, Ring: .92}
 )
 
 // Kick is a deep shell with a hard beater: the click between 2 and 5.5 kHz is
 // what is heard through guitars.
 var Kick = Struck{
-	Modes: []Mode{{56, .62, .42}, {92, .20, .25}},
-	Glide: 2.6, GlideSeconds: .09,
+	Head:  Head{Hertz: 56, Level: .7, Seconds: .34, Damping: .9, Air: .95, Slope: 14, Strike: .12, Modes: 6},
+	Glide: 2.5, GlideSecond: .04,
 	Bands: []Band{
-		{40, 120, .10, 0, .3},
-		{300, 1200, .09, 0, .12},
-		{2000, 5500, .22, 0, .035},
-		{800, 6000, .0025, 0, .4},
+		{40, 120, .28, 0, .26},
+		{300, 1350, .075, 0, .23},
+		{2000, 5800, .19, 0, .055},
+		{800, 6000, .003, 0, .32},
 	},
-	Pivot: 60, Tilt: 1, Vary: .1, Level: 1.1, Seconds: .55,
+	Pivot: 300, Tilt: 1, Vary: .08, Level: 1.1, Seconds: .55,
 }
 
 // Snare is a tight batter head over wires.
 var Snare = Struck{
-	Modes: []Mode{{188, .45, .3}, {331, .25, .22}, {402, .10, .18}},
-	Glide: .18, GlideSeconds: .06,
+	Head:  Head{Hertz: 188, Level: .66, Seconds: .26, Damping: .6, Air: .95, Slope: 14, Strike: .27, Modes: 8},
+	Glide: .18, GlideSecond: .1,
 	Bands: []Band{
-		{150, 900, .10, 0, .3},
-		{900, 3500, .12, 0, .28},
-		{2500, 9000, .10, 0, .30},
-		{1500, 7000, .30, 0, .02},
+		{145, 890, .17, 0, .42},
+		{1500, 6800, .2, 0, .012},
 	},
-	Pivot: 400, Tilt: 1, Vary: .12, Level: 1.1, Seconds: .5,
+	Wires: []Band{
+		{860, 3700, .11, .0036, .45},
+		{3000, 8300, .18, .018, .39},
+	},
+	Buzz:  .35,
+	Pivot: 700, Tilt: 1, Vary: .06, Level: 1.2, Seconds: .5,
 }
 
 // Rim is the snare's cross-stick: the tip rests on the head, the butt falls on
-// the rim; the stick's wood and the hoop click, the shell answers shortly.
+// the rim; stick and hoop click, the shell answers, the wires hardly.
 var Rim = Struck{
-	Modes: []Mode{{415, .22, .09}, {820, .12, .08}, {1690, .42, .075}, {2480, .30, .06}, {3750, .16, .05}},
+	Modes: []Mode{{243, .17, .16}, {528, .3, .13}, {1120, .3, .14}, {1780, .42, .1}, {2130, .62, .125}, {3550, .16, .09}, {5270, .085, .06}},
 	Bands: []Band{
-		{150, 500, .03, 0, .15},
-		{1200, 6000, .30, 0, .02},
-		{1500, 9000, .02, 0, .12},
+		{1000, 7000, .36, 0, .016},
+		{120, 480, .055, 0, .34},
+		{1500, 9200, .13, 0, .18},
 	},
-	Pivot: 1000, Tilt: 1, Vary: .12, Level: 1, Seconds: .25,
+	Pivot: 1000, Tilt: 1, Vary: .15, Level: 1, Seconds: .3,
 }
 
 // Hat is the hat with the pedal down.
 var Hat = Struck{
-	Crowd: Crowd{40, 5200, 14000, .12, .14, .11},
+	Crowds: []Crowd{{40, 4800, 13100, .138, 0, .13, .15}},
 	Bands: []Band{
-		{80, 300, .006, 0, .25},
-		{300, 3000, .02, 0, .2},
-		{6000, 15000, .24, .002, .14},
+		{66, 250, .011, 0, .25},
+		{370, 3000, .022, 0, .2},
+		{3800, 13000, .25, .001, .012},
+		{5300, 9000, .096, .002, .16},
+		{9500, 15500, .18, .003, .15},
 	},
-	Pivot: 8000, Tilt: 1.2, Vary: .1, Level: 1.2, Seconds: .22,
+	Pivot: 7500, Tilt: .9, Vary: .08, Level: 1.1, Seconds: .24, Cast: 1,
+}
+
+// OpenHat is the hat with the pedal up: two plates that sizzle on each other.
+var OpenHat = Struck{
+	Modes:  []Mode{{2900, .2, .01}, {5200, .25, .008}, {8100, .25, .006}},
+	Crowds: []Crowd{{24, 350, 3000, .06, .01, 2.6, 2.6}, {50, 3000, 13000, .14, 0, 2.6, 1.8}},
+	Bands: []Band{
+		{60, 250, .009, 0, 2},
+		{400, 3000, .04, .01, 2.6},
+		{3000, 14000, .14, .01, 2.2},
+		{4000, 14000, .32, 0, .04},
+	},
+	Rough: .25, RoughHertz: 240,
+	Pivot: 7000, Tilt: 1.3, Vary: .08, Level: 1, Seconds: 2.4, Cast: 1,
 }
 
 // Ride is a heavy plate: a stick's ping over a low wash.
 var Ride = Struck{
-	Modes: []Mode{{640, .015, 2.5}, {3120, .07, 1.6}, {4470, .08, 1.2}, {5210, .06, 1}},
-	Crowd: Crowd{60, 900, 14000, .06, 3.5, 1.8},
+	Modes:  []Mode{{640, .015, 2.5}, {3120, .07, 1.6}, {4470, .08, 1.2}, {5210, .06, 1}},
+	Crowds: []Crowd{{30, 350, 3500, .03, .02, 3.5, 3}, {40, 3500, 12000, .075, .02, 3, 1.8}},
 	Bands: []Band{
 		{3000, 14000, .30, 0, .05},
+		{60, 250, .003, 0, 3},
 		{400, 3000, .012, .03, 2.5},
-		{4000, 14000, .06, .02, 2.2},
+		{4000, 12000, .05, .02, 2.2},
 	},
-	Pivot: 5000, Tilt: 1, Vary: .12, Level: 1.2, Seconds: 3,
+	Pivot: 5000, Tilt: 1, Vary: .1, Level: 1.1, Seconds: 3, Cast: 2,
 }
 
-// China is a plate with a turned-up edge: rough, lower and shorter than a crash.
+// China is a plate with a turned-up edge: rough, lower and shorter than a
+// crash.
 var China = Struck{
-	Crowd: Crowd{110, 380, 6500, .15, 3.3, 1.6},
+	Modes:  []Mode{{720, .39, .03}, {1550, .39, .02}, {2700, .39, .015}},
+	Crowds: []Crowd{{60, 320, 2500, .10, .02, 3.4, 2.65}, {60, 2500, 11000, .10, .02, 2.75, 1.05}},
 	Bands: []Band{
-		{300, 1200, .07, .005, 2.0},
-		{1000, 7000, .38, 0, .016},
-		{1200, 4000, .17, .01, 1.35},
-		{3500, 11000, .12, .04, 1.3},
+		{350, 1200, .05, .02, 2.1},
+		{1000, 7000, .22, .02, .12},
+		{1200, 4000, .17, .02, 1.34},
+		{3500, 11000, .11, .04, 1.22},
 	},
-	Pivot: 3000, Tilt: .8, Vary: .06, Level: 1, Seconds: 2.6,
+	Rough: .12, RoughHertz: 180,
+	Pivot: 3000, Tilt: 1.1, Vary: .04, Level: 1.4, Seconds: 2.6, Cast: 3,
 }
 
-// The toms and crashes, from high to low.
+// The toms and crashes.
 var (
 	TomHigh    = tom(140, .75)
-	TomMid     = tom(105, 1.1)
-	TomFloor   = tom(74, 1.05)
-	CrashLeft  = crash(1)
-	CrashRight = crash(1.12)
+	TomMid     = tom(106, 1.04)
+	TomFloor   = tom(68, 1.2)
+	CrashLeft  = crash(1.15, .87, 4)
+	CrashRight = crash(.88, 1.1, 5)
 )
-
-// OpenHat is the hat with the pedal up.
-var OpenHat = Struck{
-	Crowd: Crowd{60, 3500, 14000, .10, 2.6, 1.8},
-	Bands: []Band{
-		{60, 250, .009, 0, 2},
-		{400, 3000, .06, .01, 2.6},
-		{3000, 14000, .15, .01, 2.2},
-	},
-	Pivot: 7000, Tilt: 1, Vary: .1, Level: 1.2, Seconds: 2.4,
-}
 
 // tom is a drum of two heads tuned to hertz.
 func tom(hertz, seconds float64) Struck {
 	return Struck{
-		Modes: []Mode{
-			{hertz, .5, seconds}, {hertz * 1.52, .24, seconds * .7},
-			{hertz * 2.0, .12, seconds * .5}, {hertz * 2.65, .06, seconds * .4},
-		},
-		Glide: .25, GlideSeconds: .2,
+		Head:  Head{Hertz: hertz, Level: .5, Seconds: seconds, Damping: .68, Air: .9, Slope: 11, Strike: .25, Modes: 10},
+		Glide: .2, GlideSecond: .2,
 		Bands: []Band{
-			{200, 1500, .05, 0, .22},
-			{1500, 6000, .16, 0, .04},
-			{1500, 9000, 3e-7 * hertz * hertz, 0, .6},
+			{200, 1600, .07, 0, .32},
+			{1500, 6500, .2, 0, .045},
+			{1300, 10000, 4e-7 * hertz * hertz, 0, .85},
 		},
-		Pivot: hertz, Tilt: 1, Vary: .1, Level: 1.1, Seconds: seconds * 1.2,
+		Pivot: 4 * hertz, Tilt: 1, Vary: .08, Level: 1.1, Seconds: seconds * 1.2,
 	}
 }
 
 // crash is a thin plate whose highs come up after the stroke; size moves all
-// of its frequencies.
-func crash(size float64) Struck {
+// of its frequencies, long all of its decays.
+func crash(size, long float64, cast uint64) Struck {
 	return Struck{
-		Crowd: Crowd{90, 300 * size, 8500 * size, .15, 4.8, 2.7},
-		Bands: []Band{
-			{250 * size, 1500 * size, .16, 0, .09},
-			{1000 * size, 4000 * size, .27, 0, .012},
-			{250 * size, 1200 * size, .05, .005, 4.2},
-			{1200 * size, 4000 * size, .10, .02, 4.2},
-			{4000 * size, 11000 * size, .11, .2, 3.6},
+		Modes: []Mode{{850, .34, .03}, {1750, .34, .02}, {2900, .34, .015}},
+		Crowds: []Crowd{
+			{40, 280 * size, 2600 * size, .095, .02, 4.8 * long, 4.2 * long},
+			{50, 2600 * size, 9000 * size, .115, .05, 4.2 * long, 2.7 * long},
 		},
-		Pivot: 3500, Tilt: .7, Vary: .06, Level: 1, Seconds: 4,
+		Bands: []Band{
+			{400 * size, 1500 * size, .14, .02, .09},
+			{1000 * size, 5000 * size, .21, .02, .12},
+			{400 * size, 1200 * size, .03, .02, 4.2 * long},
+			{1200 * size, 4000 * size, .08, .02, 4.2 * long},
+			{4000 * size, 12000 * size, .11, .15, 3.6 * long},
+		},
+		Pivot: 3500, Tilt: 1.1, Vary: .04, Level: 1.35, Seconds: 4 * long, Cast: cast,
 	}
 }

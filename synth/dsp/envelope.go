@@ -20,6 +20,9 @@ func DecayFactor(t60 float64, rate int) float64 {
 	return math.Pow(10, -3/(t60*float64(rate)))
 }
 
+// Level returns the level of the next sample.
+func (d *Decay) Level() float64 { return d.level }
+
 // Next returns the level and falls by one sample.
 func (d *Decay) Next() float64 {
 	l := d.level

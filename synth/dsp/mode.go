@@ -4,9 +4,22 @@ import "math"
 
 // Modes are ringing modes, each a sine that decays: a recursion of two
 // multiplications a sample, y[n] = 2 r cos(w) y[n-1] - r^2 y[n-2].
-type Modes struct{ all []mode }
+//
+// A mode that has fallen under inaudible is no longer reckoned.
+type Modes struct {
+	all  []mode
+	left int // samples until dead modes are looked for
+}
 
-type mode struct{ a1, a2, y1, y2 float64 }
+type mode struct {
+	a1, a2, y1, y2 float64
+	life           int // samples until it is under inaudible
+}
+
+const (
+	inaudible = 1e-5 // -100 dB of full scale: our choice
+	lookAfter = 2048 // samples between two looks for dead modes: our choice
+)
 
 // Add strikes one more mode: level sin(w t), falling by 60 dB in t60 seconds,
 // read from t = one sample on, so that it is heard from the first. Modes at or
@@ -17,11 +30,36 @@ func (m *Modes) Add(hertz, level, t60 float64, rate int) {
 	}
 	w := 2 * math.Pi * hertz / float64(rate)
 	r := DecayFactor(t60, rate)
-	m.all = append(m.all, mode{a1: 2 * r * math.Cos(w), a2: -r * r, y1: 0, y2: -level * math.Sin(w) / (r * r)})
+	m.all = append(m.all, mode{a1: 2 * r * math.Cos(w), a2: -r * r, y1: 0, y2: -level * math.Sin(w) / (r * r), life: life(level, t60, rate)})
+}
+
+// life returns for how many samples a mode is above inaudible.
+func life(level, t60 float64, rate int) int {
+	falls := math.Log10(math.Abs(level)/inaudible) / 3 // in units of 60 dB
+	if !(falls > 0) {
+		return 0
+	}
+	return int(min(falls*t60*float64(rate), math.MaxInt32))
+}
+
+// bury takes out the modes that are dead.
+func (m *Modes) bury() {
+	alive := m.all[:0]
+	for _, o := range m.all {
+		if o.life > 0 {
+			o.life -= lookAfter
+			alive = append(alive, o)
+		}
+	}
+	m.all, m.left = alive, lookAfter
 }
 
 // Next returns the sum of the modes.
 func (m *Modes) Next() float64 {
+	if m.left--; m.left < 0 {
+		m.bury()
+		m.left--
+	}
 	sum := 0.0
 	for i := range m.all {
 		o := &m.all[i]
