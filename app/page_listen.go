@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -88,19 +89,24 @@ func lesserLine(s State) app.UI {
 // taskList are the kinds of question; a pressed one is asked.
 func taskList(s State) app.UI {
 	var all []app.UI
+	wanted := s.wantedTasks()
 	for _, t := range ear.Tasks() {
 		on := s.Settings.asks(t.Name)
-		words := "asked"
-		if !on {
-			words = "left out"
+		state := app.Elem("span").Class("task-state")
+		switch {
+		case !on:
+			state = state.Text("left out")
+		case slices.Contains(wanted, t.Name):
+			state = state.Class("unseen").Text("asked")
+		default:
+			state = state.Text("asked once a delay is measured, see Setup")
 		}
 		all = append(all, app.Elem("li").Body(button("listen-task", t.Name).Class("listen-task").Aria("pressed", on).Body(
 			app.Elem("span").Class("box").Aria("hidden", "true"),
 			app.Elem("span").Class("task-words").Body(
 				app.Elem("strong").Text(t.Title), app.Text(" "),
 				app.Elem("span").Class("second").Text(t.About),
-				app.Text(" "),
-				app.Elem("span").Class("task-state").Text(words),
+				app.Text(" "), state,
 			),
 		)))
 	}

@@ -17,7 +17,7 @@ import (
 func listenAnswered(s State, pic listenPicture) []app.UI {
 	facts := answerFacts(s)
 	body := listenHeading(s)
-	body = append(body, frontNotice(s), making(s))
+	body = append(body, frontNotice(s))
 	if s.phone() {
 		body = append(body, facts, soundBoxes(s, pic))
 	} else {
@@ -40,7 +40,7 @@ func listenAnswered(s State, pic listenPicture) []app.UI {
 			}
 		}
 	}
-	return append(body, listenFoot(foot, lesser(s), answeredActions(s)...))
+	return append(body, listenFoot(s, foot, lesser(s), answeredActions(s)...))
 }
 
 // heardPart returns what the answer to an ask came to.

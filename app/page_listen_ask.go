@@ -15,7 +15,7 @@ import (
 // stand first, as small covers beside the buttons that play them.
 func listenAsking(s State, pic listenPicture) []app.UI {
 	var body []app.UI
-	notes := []app.UI{frontNotice(s), making(s), passedOver(s)}
+	notes := []app.UI{frontNotice(s), passedOver(s)}
 	if s.phone() {
 		body = append(body, notes...)
 		body = append(body, soundBoxes(s, pic), phoneCoverNote(s))
@@ -43,7 +43,7 @@ func listenAsking(s State, pic listenPicture) []app.UI {
 			body = append(body, tapBox(s))
 		}
 	}
-	return append(body, listenFoot(foot, askingHint(s), askingActions(s)...))
+	return append(body, listenFoot(s, foot, askingHint(s), askingActions(s)...))
 }
 
 func phoneCoverNote(s State) app.UI {
@@ -276,7 +276,7 @@ func tapBox(s State) app.UI {
 		return app.Elem("section").Class("tapping").Aria("label", "Tapping").Body(
 			app.Elem("p").Class("place", "wide-only").Text(tapPlace(s)),
 			app.Elem("p").Class("second").Text(tapHint(s)),
-			making(s),
+			tapMaking(s),
 			app.Elem("div").Class("areas", "areas-1").Body(
 				app.Elem("div").ID("area-0").Class("area").DataSet("area", 0).Body(app.Elem("strong").Text("tap here"), app.Elem("span").Text("or any letter key")),
 			),
@@ -287,6 +287,14 @@ func tapBox(s State) app.UI {
 		app.Elem("p").Class("second").Text("Any letter key or a touch is a tap. It is marked when it ends by itself; stopped before, nothing is marked."),
 		delayHint(s),
 	)
+}
+
+// tapMaking is how far the sounds are, on a phone, whose foot is the area.
+func tapMaking(s State) app.UI {
+	if !s.phone() {
+		return app.Text("")
+	}
+	return making(s)
 }
 
 func tapPlace(s State) string {
@@ -315,9 +323,12 @@ func delayHint(s State) app.UI {
 }
 
 // listenFoot stays in view: the places, a quiet line, and what comes next.
-func listenFoot(left []app.UI, hint string, actions ...app.UI) app.UI {
+func listenFoot(s State, left []app.UI, hint string, actions ...app.UI) app.UI {
 	body := left
-	if hint != "" {
+	switch {
+	case s.Phase == Starting && s.Making.Made < s.Making.Needed:
+		body = append(body, making(s))
+	case hint != "":
 		body = append(body, app.Elem("p").Class("quiet").Text(hint))
 	}
 	return app.Elem("div").Class("foot", "listen-foot").Body(append(body, app.Elem("div").Class("actions").Body(actions...))...)
