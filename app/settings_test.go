@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"stampmill/synth"
 )
 
 func TestStoredSettingsComeBack(t *testing.T) {
@@ -96,5 +98,31 @@ func TestPassedStepsComeBack(t *testing.T) {
 		if got, all := readDone(c.stored); len(got) != c.n || all {
 			t.Errorf("%.40s: %v, %v", c.stored, got, all)
 		}
+	}
+}
+
+// A new player hears passages as they are mixed and rendered: at
+// [synth.Loudness]. A bar alone is as loud as in its step, and the drummer's
+// view reaches what is played.
+func TestWhatIsPlayedIsAsMixed(t *testing.T) {
+	if masterGain(startMaster) != 1 || gain(startLevel, startLevel) != 1 {
+		t.Errorf("the sliders start at gains of %g and %g", masterGain(startMaster), gain(startLevel, startLevel))
+	}
+	s := newStage(nil).state
+	whole, err := plan(s, ForHearing)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, _ = viewed(s, Acted{Arg: "drummer"})
+	s.Loop = Range{2, 2}
+	bar, err := plan(s, ForTake)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if whole.Makeup <= 0 || bar.Makeup != whole.Makeup || len(bar.Passage.Bars) == len(whole.Passage.Bars) {
+		t.Errorf("%d bars with a make-up of %g, %d with %g", len(whole.Passage.Bars), whole.Makeup, len(bar.Passage.Bars), bar.Makeup)
+	}
+	if whole.View != synth.Audience || bar.View != synth.Drummer {
+		t.Errorf("views %s, %s", whole.View, bar.View)
 	}
 }

@@ -56,6 +56,7 @@ func TestIntegrated(t *testing.T) {
 		{"EBU Tech 3341 case 2", tone(-33, 20), tone(-33, 20), -33},
 		{"EBU Tech 3341 case 3", join(tone(-36, 10), tone(-23, 60), tone(-36, 10)), join(tone(-36, 10), tone(-23, 60), tone(-36, 10)), -23},
 		{"EBU Tech 3341 case 4", join(tone(-72, 10), tone(-36, 10), tone(-23, 60), tone(-36, 10), tone(-72, 10)), join(tone(-72, 10), tone(-36, 10), tone(-23, 60), tone(-36, 10), tone(-72, 10)), -23},
+		{"EBU Tech 3341 case 5", join(tone(-26, 20), tone(-20, 20.1), tone(-26, 20)), join(tone(-26, 20), tone(-20, 20.1), tone(-26, 20)), -23},
 		{"BS.1770-4 calibration", sine(rate, 997, 0, 20), silent, -3.01},
 	}
 	for _, c := range cases {

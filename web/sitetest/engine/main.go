@@ -149,11 +149,12 @@ func (e *engine) records() {
 		small == nil, large != nil, value[:min(len(value), 9)], ok, names, gone == nil, !still)
 }
 
-// loud plays what would leave full scale by 12 dB.
+// loud plays what would leave full scale by 24 dB, and turns all up.
 func (e *engine) loud() {
 	a := e.ports.Audio
+	a.Master(4)
 	key := synth.Key{Voice: passage.Snare}
-	a.Load(key, a.Rate(), []float32{1, -1, 0.5, 1, 1, -1})
+	a.Load(key, a.Rate(), []float32{1, -1, 0.04, 1, 1, -1})
 	begin := a.Now() + int64(a.Rate())/5
 	for range 4 {
 		a.Play(begin, key, 4, -1)
