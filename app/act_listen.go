@@ -35,9 +35,19 @@ func init() {
 			return with(s, func(x *Settings) { x.ListenMinutes = n })
 		},
 		"listen-task": turnTask,
-		"answers":     func(s State, _ Acted) (State, []Effect) { return s, []Effect{SaveAnswers{answersName}} },
 	} {
-		acts[name] = act
+		acts[name] = onListen(act)
+	}
+	acts["answers"] = func(s State, _ Acted) (State, []Effect) { return s, []Effect{SaveAnswers{answersName}} }
+}
+
+// onListen lets an act be done only on its page.
+func onListen(act func(State, Acted) (State, []Effect)) func(State, Acted) (State, []Effect) {
+	return func(s State, m Acted) (State, []Effect) {
+		if s.Page != listenPath {
+			return s, nil
+		}
+		return act(s, m)
 	}
 }
 

@@ -67,9 +67,6 @@ type posed struct {
 	note  string // what was passed over before, and why
 }
 
-// listening reports whether a session is open on the page shown.
-func (s State) listening() bool { return s.Page == listenPath && s.Listen.Stage != ListenReady }
-
 // sounded returns one of the sounds of the question, slow ones after those of
 // the trial.
 func (l Listen) sounded(i int) (ear.Sound, bool) {

@@ -638,17 +638,18 @@ func playItYourself(s State) (State, []Effect) {
 		return s, nil
 	}
 	climb := l.Trial.Source.Climb
+	s, halt := silenced(s)
 	for i, e := range s.Library {
 		if e.Name == climb {
 			s, effects := toStep(s, i, l.trial.step)
 			s.Target = "go"
-			return s, append(effects, Go{"/practise/"})
+			return s, append(append(halt, effects...), Go{"/practise/"})
 		}
 	}
 	if id, ok := own(climb); ok {
-		return s, []Effect{Fetch{ID: id, Practise: true, Step: l.trial.step}}
+		halt = append(halt, Fetch{ID: id, Practise: true, Step: l.trial.step})
 	}
-	return s, nil
+	return s, halt
 }
 
 // startTaps begins the count-in and the recording of taps, or stops it.
