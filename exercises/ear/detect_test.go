@@ -145,7 +145,11 @@ func binomial(k, n int, p float64) float64 {
 // too wide than too narrow; those of nearly perfect answers among few
 // alternatives are not held to it.
 func TestIntervalsOfDPrime(t *testing.T) {
-	for _, n := range []int{10, 20, 50} {
+	ns := []int{10, 20, 50}
+	if testing.Short() {
+		ns = ns[:2]
+	}
+	for _, n := range ns {
 		for _, c := range []float64{0, .3, -.6} {
 			for _, d := range []float64{0, 1, 2, 3} {
 				h, f, covered, leaning := cdf(d/2-c), cdf(-d/2-c), 0.0, 0.0
