@@ -46,16 +46,17 @@ var (
 func beat() Task {
 	return Task{
 		Name: "beat", Title: "Find the beat", Question: "Where is the beat? Tap it along.",
-		About:    "A passage starts somewhere in the bar, and its cymbal strikes beside the beat. Find the true beat and tap it along until the sound ends.",
+		About:    "A passage starts beside the beat, and where its cymbal is even, that strikes beside the beat too. Find the true beat and tap it along until the sound ends.",
 		Answered: Taps, Scale: beatsToFind, Stair: stair(beatsToFind, startFinding),
 		make: makeBeat, mark: markBeat,
 	}
 }
 
-// A lure is a cymbal that strikes regularly beside the beat.
+// A lure is a cymbal that strikes regularly beside the beat; without a voice it
+// is only that the sound starts there.
 type lure struct {
 	voice  passage.Voice
-	share  meter.Rat       // of the beat, after it
+	share  meter.Rat       // of the beat, after it; 0 without a voice
 	window passage.Passage // with the cymbal there
 	on     []passage.Voice // that strike on the beat
 }
@@ -81,9 +82,7 @@ func makeBeat(m *maker) (Trial, error) {
 		return Trial{}, errors.New("the bars are too short to loop; take a longer step")
 	}
 	sound = silentUntil(sound, start)
-	ms := timer(sound)
-	one := ms(sound.Beats()[1].At)
-	lured := one * l.share.Float()
+	one := timer(sound)(sound.Beats()[1].At)
 	t := Trial{
 		Made:   float64(find),
 		Sounds: []Sound{{Passage: sound, Strip: l.window, Passes: 1}},
@@ -94,15 +93,30 @@ func makeBeat(m *maker) (Trial, error) {
 		answer: &Answer{Taps: tappedAt(beats[skipped:])},
 		pulse: &pulse{
 			beats: beats, from: skipped + find, to: skipped + find + judgedBeats,
-			within: min(farthestOnBeat, lured/2, (one-lured)/2),
+			within: l.within(one),
 		},
 		lure: l,
-		said: fmt.Sprintf("The %s strikes %s after the beat; the %s %s on it.", l.voice.Spoken(), shareWords(l.share), voiceWords(l.on), strikes(l.on)),
-		hint: fmt.Sprintf("Leave the %s aside and count with the %s.", l.voice.Spoken(), l.on[0].Spoken()),
 		a:    l.window, b: l.window,
-		spans: []passage.Span{{To: l.window.Length(), Voices: []passage.Voice{l.voice}}},
+		spans: []passage.Span{{To: l.window.Length(), Voices: l.window.Voices()}},
+	}
+	t.truth.said = fmt.Sprintf("It starts on %s; the %s %s on the beat.", countedIn(sound, start), voiceWords(l.on), strikes(l.on))
+	t.truth.hint = fmt.Sprintf("Wait for the %s and count with it.", l.on[0].Spoken())
+	if l.voice.Valid() {
+		t.truth.said = fmt.Sprintf("The %s strikes %s after the beat; the %s %s on it.", l.voice.Spoken(), shareWords(l.share), voiceWords(l.on), strikes(l.on))
+		t.truth.hint = fmt.Sprintf("Leave the %s aside and count with the %s.", l.voice.Spoken(), l.on[0].Spoken())
+		t.truth.spans[0].Voices = []passage.Voice{l.voice}
 	}
 	return t, nil
+}
+
+// within returns how far off, in ms, is still on a beat of some length: never
+// so far that it is nearer to where one is led astray.
+func (l lure) within(one float64) float64 {
+	off := 0.5
+	if l.voice.Valid() {
+		off = min(l.share.Float(), 1-l.share.Float())
+	}
+	return min(farthestOnBeat, one*off/2)
 }
 
 func strikes(voices []passage.Voice) string {
@@ -139,13 +153,18 @@ func luresOf(p passage.Passage) ([]lure, error) {
 			}
 		}
 	}
-	switch {
-	case len(all) > 0:
-		return all, nil
-	case cymbals:
-		return nil, errors.New("the other voices do not say where the beat is; take a step with a snare or kick on the beat")
+	if len(all) == 0 && !cymbals {
+		if l := (lure{window: p}); l.clear() {
+			l.on = onBeat(p, passage.NoVoice)
+			if start, _ := startBeside(l, 0); start.Sign() > 0 {
+				return []lure{l}, nil
+			}
+		}
 	}
-	return nil, errors.New("no cymbal strikes evenly; take a step with one that counts the beats")
+	if len(all) == 0 {
+		return nil, errors.New("the strokes do not say where the beat is; take a step with a snare or kick on the beat, and more beside it")
+	}
+	return all, nil
 }
 
 // pulseOf returns how far after the beat a cymbal strikes, as a share of it:
@@ -245,29 +264,45 @@ func (l lure) clear() bool {
 	return on >= len(l.window.Bars)
 }
 
-// onBeat returns the voices but one that strike on the beat, those first that
-// say most of it: the snare, then by how often.
+// onBeat returns the voices but one by which the beat is known, those first
+// that say most of it: those that mostly strike on it, the snare, then by how
+// often.
 func onBeat(p passage.Passage, but passage.Voice) []passage.Voice {
-	on := map[passage.Voice]int{}
-	var all []passage.Voice
+	type told struct {
+		voice  passage.Voice
+		mostly bool
+		on     int
+	}
+	var all []told
 	for _, v := range voicesOf(p) {
 		l, _ := p.Line(v)
-		for _, at := range onsetsOf(l) {
-			if p.Place(at).Into.Sign() == 0 && v != but && v.Family() != passage.Cymbals {
-				on[v]++
+		at, on := onsetsOf(l), 0
+		for _, place := range at {
+			if p.Place(place).Into.Sign() == 0 {
+				on++
 			}
 		}
-		if on[v] > 0 {
-			all = append(all, v)
+		if on > 0 && v != but && v.Family() != passage.Cymbals {
+			all = append(all, told{v, 2*on > len(at), on})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool {
-		if (all[i] == passage.Snare) != (all[j] == passage.Snare) {
-			return all[i] == passage.Snare
+		a, b := all[i], all[j]
+		switch {
+		case a.mostly != b.mostly:
+			return a.mostly
+		case (a.voice == passage.Snare) != (b.voice == passage.Snare):
+			return a.voice == passage.Snare
 		}
-		return on[all[i]] > on[all[j]]
+		return a.on > b.on
 	})
-	return all[:min(len(all), snippetVoices)]
+	var voices []passage.Voice
+	for _, t := range all {
+		if len(voices) < snippetVoices && t.mostly == all[0].mostly {
+			voices = append(voices, t.voice)
+		}
+	}
+	return voices
 }
 
 // startBeside returns where the sound starts: at a stroke beside the beat in the
@@ -362,7 +397,7 @@ func (p pulse) found(taps []float64, l lure) Part {
 		if math.Abs(e) <= p.within {
 			hit[i] = true
 		}
-		if d := math.Mod(e-one*l.share.Float()+1.5*one, one) - one/2; math.Abs(d) <= p.within {
+		if d := math.Mod(e-one*l.share.Float()+1.5*one, one) - one/2; l.voice.Valid() && math.Abs(d) <= p.within {
 			lured++
 		}
 	}
