@@ -19,5 +19,12 @@
 // cymbals are modes and banded noise that brightens after the stroke (Fletcher
 // & Rossing, chapter "Cymbals, gongs, plates and steel drums"); the amplifier
 // is a pair of oversampled waveshapers between filters, with a loudspeaker
-// filter behind (Zölzer, DAFX, 2011, chapter "Nonlinear processing").
+// filter behind (Zölzer, DAFX, 2011, chapter "Nonlinear processing"); the room
+// is image sources and a network of delays (room.go); loudness is that of ITU-R
+// BS.1770 (package loudness).
+//
+// The desk is one table of levels and places (desk.go) over one of what each
+// stroke measures alone (measured.go, written by a test). From both, a Sequence
+// works out the gain that brings a passage to [Loudness] before any sound is
+// made, so every Command has its final gain.
 package synth
