@@ -298,7 +298,10 @@ func tapMaking(s State) app.UI {
 }
 
 func tapPlace(s State) string {
-	if s.Pass < 0 {
+	switch {
+	case s.Phase == Starting:
+		return "Starting"
+	case s.Pass < 0:
 		return "Count-in"
 	}
 	return "Tap now"

@@ -187,3 +187,16 @@ func TestKeysOfChoices(t *testing.T) {
 		}
 	}
 }
+
+// Who taps is told when the count-in is over.
+func TestTapNow(t *testing.T) {
+	s := listenStates()["tap, tapping"]
+	s.Aim = ForTapping
+	if got := textOf(view(s, draw(s))); !strings.Contains(got, "Count-in") {
+		t.Errorf("in the count-in: %q", got)
+	}
+	s, _ = Update(s, Reached{Pass: 0, Bar: 1})
+	if got := textOf(view(s, draw(s))); !strings.Contains(got, "Tap now") {
+		t.Errorf("after it: %q", got)
+	}
+}

@@ -253,26 +253,33 @@ func (s State) drawTaps(sheet *strip.Sheet) bool {
 	return true
 }
 
-// withWritten adds what the player wrote under what was to be written: what
-// differs is marked in both.
+// withWritten adds what the player wrote under what was to be written: the
+// beats in which strokes are missing or too many are marked in both.
 func (s State) withWritten(all []strip.Sheet) []strip.Sheet {
 	ask, ok := s.Listen.ask(ear.Strip)
 	if !ok || len(all) != 1 {
 		return all
 	}
 	l := s.Listen
-	mine := withLine(ask.Passage, l.Answer.Line)
 	right := withLine(ask.Passage, l.Trial.Right().Line)
-	under := s.soundSheet(1, mine, 1)
-	under.Heard = &strip.Heard{Spans: passage.Diff(right, mine), Word: "not as it was", Was: &right}
-	all[0].Heard = &strip.Heard{Spans: passage.Diff(mine, right), Word: "here"}
-	for _, sheet := range []*strip.Sheet{&all[0], &under} {
-		if len(sheet.Heard.Spans) == 0 {
-			sheet.Heard.Word = ""
-		}
-		sheet.Row = lowRow
-	}
+	under := s.soundSheet(1, withLine(ask.Passage, l.Answer.Line), 1)
+	spans := onceEach(l.Result.Spans)
+	all[0].Heard = &strip.Heard{Spans: spans, Word: "here"}
+	under.Heard = &strip.Heard{Spans: spans, Word: "not as it was", Was: &right}
+	all[0].Row, under.Row = lowRow, lowRow
 	return append(all, under)
+}
+
+// onceEach leaves out stretches that are there already: two strokes of one beat
+// mark it once.
+func onceEach(spans []passage.Span) []passage.Span {
+	var once []passage.Span
+	for _, n := range spans {
+		if k := len(once); k == 0 || once[k-1].From != n.From || once[k-1].To != n.To {
+			once = append(once, n)
+		}
+	}
+	return once
 }
 
 // withLine returns a passage with a line in the place of that of its voice.

@@ -346,7 +346,7 @@ func (p *Program) frame() {
 	}
 	place := p.score.base + max(at.Quarters, 0)
 	if p.state.Aim.forListening() {
-		p.listenFrame(place)
+		p.listenFrame(at.Pass, place)
 		return
 	}
 	reached := Reached{at.Pass, last(p.score.starts[:len(p.score.starts)-1], place) + 1}

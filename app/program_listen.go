@@ -174,7 +174,11 @@ func sources(s State, own []exercises.Entry) (front, rest []ear.Source) {
 }
 
 // listenFrame moves the playhead over the sound of a question.
-func (p *Program) listenFrame(quarters float64) {
+func (p *Program) listenFrame(pass int, quarters float64) {
+	if p.state.Aim == ForTapping && pass != p.begun.Pass { // the count-in is over
+		p.begun = Reached{Pass: pass, Bar: 1}
+		p.Dispatch(p.begun)
+	}
 	if id, transform := listenHead(p.state, p.picture, p.stepped(quarters)); id != "" {
 		p.ports.Screen.Attr(id, "transform", transform)
 	}

@@ -285,6 +285,10 @@ func began(s State, rate int) (State, []Effect) {
 }
 
 func reached(s State, m Reached) (State, []Effect) {
+	if s.Aim == ForTapping && s.Phase == Playing && s.Pass != m.Pass {
+		s.Pass = m.Pass
+		return s, nil
+	}
 	if s.Phase != Playing && s.Phase != Hearing || s.Aim == ForDelay || s.Aim.forListening() {
 		return s, []Effect{Same{}}
 	}

@@ -205,7 +205,7 @@ func (d *drawing) heardWord() {
 // arrow returns where the arrow of the first voice that moved starts and ends.
 func (d *drawing) arrow() (from, to float64, ok bool) {
 	for _, m := range d.moves() {
-		if len(m.gone) != len(m.come) || len(m.gone) == 0 {
+		if len(m.gone) != len(m.come) || len(m.gone) == 0 || !d.oneSpan(m.gone[0].At, m.come[0].At) {
 			continue
 		}
 		from, to = d.rat(m.gone[0].At), d.rat(m.come[0].At)
@@ -218,6 +218,13 @@ func (d *drawing) arrow() (from, to float64, ok bool) {
 		return from, to, true
 	}
 	return 0, 0, false
+}
+
+// oneSpan reports whether two places lie in the same marked stretch.
+func (d *drawing) oneSpan(a, b meter.Rat) bool {
+	return slices.ContainsFunc(d.Heard.Spans, func(n passage.Span) bool {
+		return !a.Less(n.From) && a.Less(n.To) && !b.Less(n.From) && b.Less(n.To)
+	})
 }
 
 // tellHeard says what is marked, for those who listen.

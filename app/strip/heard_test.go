@@ -68,6 +68,24 @@ func TestCoverHidesAll(t *testing.T) {
 	})
 }
 
+// Whatever differs is drawn and told, beside each other and small.
+func TestAnyDifferenceIsDrawn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := passages(t), passages(t)
+		left, right := sheetOf(t, a), sheetOf(t, b)
+		left.Heard = &strip.Heard{Spans: passage.Diff(b, a), Word: "here in A"}
+		right.Heard = &strip.Heard{Spans: passage.Diff(a, b), Word: rapid.String().Draw(t, "word"), Was: &a}
+		left, right = strip.Beside(left, right)
+		before, after := strip.Minis(a, b, left.Width)
+		for _, picture := range []string{left.SVG(), right.SVG(), before, after} {
+			parse(t, picture)
+			if strings.Contains(picture, "NaN") || strings.Contains(picture, "Inf") {
+				t.Fatal(picture)
+			}
+		}
+	})
+}
+
 // The two sides have the same rows and the same scale of time, also where one
 // has a voice more or a tempo of its own.
 func TestBeside(t *testing.T) {
