@@ -421,6 +421,7 @@ func TestSourcesOfQuestions(t *testing.T) {
 
 func TestListenSettings(t *testing.T) {
 	s := first(exercises.Library())
+	s.Page = listenPath
 	for _, c := range []struct {
 		do   Acted
 		want string
