@@ -64,12 +64,22 @@ var techniques = map[passage.Kind]guitar.Technique{
 	passage.ScrapeDown: guitar.ScrapingOff,
 }
 
+// bassTechniques are those that a bass plays otherwise.
+var bassTechniques = map[passage.Kind]guitar.Technique{
+	passage.Hit:    guitar.Thudding,
+	passage.Accent: guitar.Digging,
+	passage.Ghost:  guitar.Choked,
+}
+
 // pluckString returns the generator of a string's stroke.
 func pluckString(key Key, rate int, seed uint64) Generator {
 	instrument, ok := plucked[key.Voice]
 	technique, known := techniques[key.Kind]
 	if !ok || !known {
 		return &shot{}
+	}
+	if t, other := bassTechniques[key.Kind]; other && key.Voice == passage.Bass {
+		technique = t
 	}
 	if key.Voice == passage.Guitar && key.Side > 0 {
 		instrument = guitar.Second

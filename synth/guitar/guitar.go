@@ -38,6 +38,7 @@ type Technique struct {
 	Drive   float64   // how hard it is picked: level into the amplifier
 	Level   float64   // after the amplifier
 	Cut     float64   // seconds after which the hand has stopped the string; 0: it rings
+	Nodes   float64   // parts into which a touch divides the string, about; the pickup stays where it is. 0: one
 	Strum   []float64 // semitones above the note of further strings that one pick strikes
 	Motion  Motion
 }
@@ -130,7 +131,7 @@ const strumSeconds = .002
 // choice. Two players never meet in phase; were ours to, left and right would
 // melt into one guitar in the middle.
 const (
-	turns               = 1        // of a muted stroke, whose lows must stay together
+	turns               = 2        // of a muted stroke, whose lows must stay together
 	ringTurns           = 4        // of one that rings: few overtones are strong, and long
 	turnsLow, turnsHigh = 50, 1800 // hertz
 	turnsWide           = .6       // Q, from

@@ -40,7 +40,7 @@ func newPluck(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) pluck
 	p := pluck{
 		string:    dsp.NewWaveguide(hertz, hertz*.9, sustain, damping(t.Loss, hertz, sustain, rate), rate),
 		place:     dsp.NewComb(rnd.Vary(i.Place*t.Place, .15)*period, .9),
-		pickup:    dsp.NewComb(i.Pickup*period, .95),
+		pickup:    dsp.NewComb(max(1, t.Nodes)*i.Pickup*period, .95),
 		pulse:     dsp.NewOnePole(tilt*hertz, rate),
 		edge:      dsp.NewOnePole(rnd.Vary(corner(t, hertz), .15), rate),
 		noise:     dsp.NewNoise(n.Seed ^ 0x5CA1AB1E),

@@ -10,18 +10,18 @@ package guitar
 // amplifier and loudspeaker, as common practice doubles a rhythm guitar.
 var (
 	Rhythm = Instrument{Pickup: .097, Sustain: 1, Cents: -1.2, Place: 1, Amp: Amp{
-		Hiss: .001, Tight: 80,
+		Hiss: .001, Tight: 95,
 		Before: []EQ{{1125, .7, 4.6}},
 		Gain1:  14.6, Bias: .045, Between: 42, Top: 2200, Gain2: 4.6,
-		After: []EQ{{220, 1, 6.6}, {750, .8, -1.5}, {3180, 1.1, 7.4}},
+		After: []EQ{{260, .6, 5.5}, {750, .8, 1}, {3180, 1.1, 7.4}},
 		Low:   40, Box: 1.3, High: 3900, Volume: .34,
 	}}
-	Second = Instrument{Pickup: .13, Sustain: 1, Cents: 1.2, Place: 1.3, Amp: Amp{
-		Hiss: .001, Tight: 90,
+	Second = Instrument{Pickup: .24, Sustain: 1, Cents: 1.2, Place: 1.3, Amp: Amp{
+		Hiss: .001, Tight: 60,
 		Before: []EQ{{900, .7, 4.6}},
 		Gain1:  14.6, Bias: .08, Between: 50, Top: 2400, Gain2: 4.6,
-		After: []EQ{{120, 1, 6}, {600, .8, 4}, {2600, 1.1, 6.5}},
-		Low:   50, Box: 1.1, High: 4100, Volume: .38,
+		After: []EQ{{100, .6, 5}, {950, .8, 5.5}, {2600, 1.1, 5}},
+		Low:   42, Box: 1.3, High: 4100, Volume: .32,
 	}}
 	Bass = Instrument{Pickup: .25, Sustain: 1.1, Place: 1, Amp: Amp{
 		Hiss: .0003, Tight: 150,
@@ -41,15 +41,20 @@ var (
 
 // The techniques.
 var (
-	Muted       = Technique{Sustain: .4, Loss: 1000, Pick: 3300, Round: 7, Place: .104, Scratch: .35, Sharp: 6, Drive: .28, Level: .58, Cut: .2}
-	Slammed     = Technique{Sustain: .5, Loss: 1500, Pick: 6500, Place: .085, Scratch: .5, Sharp: 14, Drive: .75, Level: .7, Cut: .22}
-	Dead        = Technique{Sustain: .07, Loss: 500, Pick: 600, Round: 4, Place: .14, Scratch: .08, Drive: .14, Level: .48, Cut: .13}
+	Muted       = Technique{Sustain: .4, Loss: 1000, Pick: 3300, Round: 5, Place: .104, Scratch: .35, Sharp: 6, Drive: .28, Level: .58, Cut: .2}
+	Slammed     = Technique{Sustain: .5, Loss: 1500, Pick: 6500, Place: .085, Scratch: .5, Sharp: 14, Drive: .75, Level: .64, Cut: .22}
+	Dead        = Technique{Sustain: .07, Loss: 500, Pick: 600, Round: 4, Place: .14, Scratch: .08, Drive: .14, Level: .4, Cut: .13}
 	Ringing     = Technique{Sustain: 7, Loss: 9000, Pick: 5900, Place: .057, Scratch: .53, Sharp: 6, Drive: .86, Level: .5}
 	Strummed    = Technique{Sustain: 7, Loss: 4900, Pick: 1460, Place: .19, Scratch: .32, Sharp: 6, Drive: 2, Level: .5, Strum: []float64{7, 12}}
-	Flageolet   = Technique{Sustain: 6, Loss: 9000, Pick: 4000, Round: .6, Place: .5, Scratch: .27, Drive: .5, Level: .48}
+	Flageolet   = Technique{Sustain: 6, Loss: 9000, Pick: 4000, Round: .6, Place: .5, Nodes: 3, Scratch: .4, Drive: 1, Level: .38}
 	Scraping    = Technique{Sustain: .2, Loss: 9000, Pick: 5000, Place: .1, Drive: .2, Level: .35, Motion: ScrapedUp}
 	ScrapingOff = Technique{Sustain: .2, Loss: 9000, Pick: 5000, Place: .1, Drive: .2, Level: .35, Motion: ScrapedDown}
 	Bent        = Technique{Sustain: 7, Loss: 9000, Pick: 5900, Place: .08, Scratch: .5, Drive: .86, Level: .52, Motion: Bending}
 	Trembled    = Technique{Sustain: 1, Loss: 7000, Pick: 5000, Place: .08, Scratch: .5, Drive: .8, Level: .52, Motion: Picking}
-	Tapping     = Technique{Sustain: 5, Loss: 7000, Pick: 1200, Place: .3, Scratch: .1, Drive: .7, Level: .55}
+	Tapping     = Technique{Sustain: 5, Loss: 7000, Pick: 1200, Place: .3, Scratch: .1, Drive: .7, Level: .48}
+	// A bass amplifier holds little back, so its string is muted less and struck
+	// more evenly.
+	Thudding = Technique{Sustain: .4, Loss: 1000, Pick: 3300, Round: 8, Place: .104, Scratch: .3, Sharp: 4, Drive: .9, Level: .5, Cut: .2}
+	Digging  = Technique{Sustain: .5, Loss: 1500, Pick: 6500, Place: .085, Scratch: .5, Sharp: 9, Drive: 1.2, Level: .6, Cut: .22}
+	Choked   = Technique{Sustain: .1, Loss: 500, Pick: 600, Round: 6, Place: .14, Scratch: .1, Drive: .5, Level: .4, Cut: .13}
 )
