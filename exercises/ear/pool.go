@@ -97,7 +97,7 @@ func try(p passage.Passage, sel change.Selection, c change.Change) (candidate, b
 		return candidate{}, false
 	}
 	d := compare(p, after)
-	if d.size == 0 || slices.ContainsFunc(d.voices(), func(v passage.Voice) bool { return !asked(v) }) {
+	if d.size == 0 || slices.ContainsFunc(d.voices(), func(v passage.Voice) bool { return !asked(v) }) || losesStrokes(p, after, c) {
 		return candidate{}, false
 	}
 	return candidate{sel, c, words, after, d}, true
@@ -118,6 +118,19 @@ func simplest(p passage.Passage, c candidate) candidate {
 		}
 	}
 	return c
+}
+
+// losesStrokes reports whether a change that is about distances pushes strokes
+// out, so that what is heard is that they are missing.
+func losesStrokes(p, after passage.Passage, c change.Change) bool {
+	if c.Entry.Name != "stretch" && c.Entry.Name != "squeeze" {
+		return false
+	}
+	return slices.ContainsFunc(c.Args.Voices, func(v passage.Voice) bool {
+		was, _ := p.Line(v)
+		now, _ := after.Line(v)
+		return onsets(now) < onsets(was)
+	})
 }
 
 // local reports whether all that differs lies in one beat and the bars stay.

@@ -3,6 +3,7 @@ package ear
 import (
 	"testing"
 
+	"stampmill/exercises/change"
 	"stampmill/exercises/passage"
 )
 
@@ -34,6 +35,44 @@ func TestSnippetsShowTheDifference(t *testing.T) {
 		}
 		if bare > 2 { // nothing changed, and one of bars or tempi
 			t.Errorf("%s %q: %d choices have no strips", s.Climb, s.Title, bare)
+		}
+	}
+}
+
+// Two answers whose small strips are the same are never both offered: in its
+// first bar, all in half time is one stroke left out.
+func TestLooksAs(t *testing.T) {
+	p := read(t, "116", "4/4", "snare | . . X . | . . X . | / kick | x x . x | x x . . |")
+	candidateOf := func(text string) candidate {
+		c, err := change.Parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, ok := try(p, change.Selection{To: p.Length(), Voices: p.Voices()}, c)
+		if !ok {
+			t.Fatalf("%s cannot be heard", text)
+		}
+		return out
+	}
+	left, half, other := candidateOf("drop snare at 1.3"), candidateOf("half-time snare"), candidateOf("shift snare at 1 by 1/8")
+	if !looksAs(p, left, half) || looksAs(p, left, other) {
+		t.Error("one snare left out looks as half time does in the first bar, and not as a shift")
+	}
+	for _, c := range others(p, left, []candidate{half, other}) {
+		if c.words == half.words {
+			t.Error("both are offered")
+		}
+	}
+}
+
+// What is called squeezed or pulled apart has as many strokes as before: one
+// that is pushed out is heard as missing, and as nothing else.
+func TestDistancesKeepTheirStrokes(t *testing.T) {
+	for i, s := range some(3) {
+		for _, c := range pool(random("test", uint64(i)), s.Passage, oneBeat, oneBar, wholeLength) {
+			if name := c.change.Entry.Name; (name == "stretch" || name == "squeeze") && len(c.diff.gone) > len(c.diff.come) {
+				t.Errorf("%s %q: %q leaves %d strokes out", s.Climb, s.Title, c.change, len(c.diff.gone)-len(c.diff.come))
+			}
 		}
 	}
 }

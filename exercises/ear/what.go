@@ -85,7 +85,7 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 			break
 		}
 		twice := slices.ContainsFunc(taken, func(t candidate) bool {
-			return t.words == c.words || t.form(a) && c.form(a) || Alike(t.after, c.after)
+			return t.words == c.words || t.form(a) && c.form(a) || Alike(t.after, c.after) || looksAs(a, t, c)
 		})
 		if !twice && !rivals(a, c, right) {
 			taken = append(taken, c)
@@ -94,6 +94,14 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 	also := alsoTrue(a, right, taken[1:])
 	wrong := slices.DeleteFunc(taken[1:], func(c candidate) bool { return also[c.words] })
 	return wrong[:min(len(wrong), mostChoices-2)]
+}
+
+// looksAs reports whether the small strips of two changes are the same, so that
+// only their words would tell them apart.
+func looksAs(a passage.Passage, c, o candidate) bool {
+	from, to := snippets(a, c)
+	from2, to2 := snippets(a, o)
+	return to != nil && to2 != nil && Alike(*from, *from2) && Alike(*to, *to2)
 }
 
 // spares are answers looked for beyond those that are offered, since a look at
