@@ -99,14 +99,22 @@ func makeBeat(m *maker) (Trial, error) {
 		a:    l.window, b: l.window,
 		spans: []passage.Span{{To: l.window.Length(), Voices: l.window.Voices()}},
 	}
-	t.truth.said = fmt.Sprintf("It starts on %s; the %s %s on the beat.", countedIn(sound, start), voiceWords(l.on), strikes(l.on))
-	t.truth.hint = fmt.Sprintf("Wait for the %s and count with it.", l.on[0].Spoken())
+	t.truth.said, t.truth.hint = l.words(sound, start)
 	if l.voice.Valid() {
-		t.truth.said = fmt.Sprintf("The %s strikes %s after the beat; the %s %s on it.", l.voice.Spoken(), shareWords(l.share), voiceWords(l.on), strikes(l.on))
-		t.truth.hint = fmt.Sprintf("Leave the %s aside and count with the %s.", l.voice.Spoken(), l.on[0].Spoken())
 		t.truth.spans[0].Voices = []passage.Voice{l.voice}
 	}
 	return t, nil
+}
+
+// words says where the beat is, and what to follow to hear it.
+func (l lure) words(sound passage.Passage, start meter.Rat) (said, hint string) {
+	who := voiceWords(l.on) + " " + strikes(l.on)
+	if l.voice.Valid() {
+		return fmt.Sprintf("The %s strikes %s after the beat; the %s on it.", l.voice.Spoken(), shareWords(l.share), who),
+			fmt.Sprintf("Leave the %s aside and count with the %s.", l.voice.Spoken(), l.on[0].Spoken())
+	}
+	return fmt.Sprintf("It starts on %s; the %s on the beat.", countedIn(sound, start), who),
+		fmt.Sprintf("Wait for the %s and count with it.", l.on[0].Spoken())
 }
 
 // within returns how far off, in ms, is still on a beat of some length: never

@@ -178,7 +178,7 @@ func rivals(a passage.Passage, c, right candidate) bool {
 	return false
 }
 
-// strikesAs reports whether the lines of a sketch strike when those of a
+// strikesAs reports whether the lines of a sketch strike when and as those of a
 // passage do; where the bars differ, they may.
 func strikesAs(sketch, p passage.Passage) bool {
 	if !sameBars(sketch, p) {
@@ -190,7 +190,7 @@ func strikesAs(sketch, p passage.Passage) bool {
 			return false
 		}
 		for i := 0; i < min(len(l.Strokes), len(was.Strokes)) && len(l.Strokes) == len(was.Strokes); i++ {
-			if l.Strokes[i].At != was.Strokes[i].At {
+			if s, o := l.Strokes[i], was.Strokes[i]; s.At != o.At || s.Kind != o.Kind {
 				return false
 			}
 		}
