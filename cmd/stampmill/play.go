@@ -121,6 +121,10 @@ func (c chosen) line() string {
 	return fmt.Sprintf("%s, step %d: %s, %s BPM", c.climb.Title, c.number, c.step.Title, c.bpm())
 }
 
+// batch is how many sounds are made between two looks at the keyboard, on all
+// processors at once; our choice.
+const batch = 16
+
 // made returns a bank with every sound of the sequence: while it plays there is
 // no time to make one.
 func made(ctx context.Context, seq *synth.Sequence, rate int, show func(string)) (*synth.Bank, error) {
@@ -129,12 +133,12 @@ func made(ctx context.Context, seq *synth.Sequence, rate int, show func(string))
 		return nil, misuse{fmt.Errorf("--rate %d: %w", rate, err)}
 	}
 	keys := seq.Keys()
-	for i, k := range keys {
+	for n := 0; n < len(keys); n += batch {
 		if ctx.Err() != nil {
 			return nil, errors.New("interrupted while the sounds were made")
 		}
-		show(fmt.Sprintf("making sounds: %d of %d", i, len(keys)))
-		bank.Make(k)
+		show(fmt.Sprintf("making sounds: %d of %d", n, len(keys)))
+		bank.Make(keys[n:min(n+batch, len(keys))]...)
 	}
 	return bank, nil
 }

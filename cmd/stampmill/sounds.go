@@ -130,30 +130,33 @@ func (s *soundList) measure(t terminal) (repertoire, error) {
 	rows := map[synth.Key]int{}
 	all := map[int][][]float64{}
 	tell, keys := progress(t), s.keys()
-	for i, k := range keys {
+	for n := 0; n < len(keys); n += batch {
 		if ctx.Err() != nil {
 			return list, errors.New("interrupted; what was written before stays")
 		}
-		pcm, err := one(k, s.rate.value)
+		some := keys[n:min(n+batch, len(keys))]
+		bank, err := synth.NewBank(s.rate.value, renderSeed)
 		if err != nil {
-			return list, err
+			return list, misuse{fmt.Errorf("--rate %d: %w", s.rate.value, err)}
 		}
-		row, ok := rows[strokeKey(k)]
-		if !ok {
-			row = len(list.Sounds)
-			rows[strokeKey(k)] = row
-			list.Sounds = append(list.Sounds, strokeNamed(k))
-		}
-		numbers := numbersOf(pcm, s.rate.value)
-		all[row] = append(all[row], numbers)
-		to := &list.Sounds[row]
-		to.Takes = append(to.Takes, taken{int(k.Take) + 1, sideName(k.Side), fileOf(k), measuredOf(numbers)})
-		if s.folder != "" {
-			if err := writeSound(filepath.Join(s.folder, fileOf(k)), pcm, s.rate.value); err != nil {
+		bank.Make(some...)
+		for _, k := range some {
+			row, ok := rows[strokeKey(k)]
+			if !ok {
+				row = len(list.Sounds)
+				rows[strokeKey(k)] = row
+				list.Sounds = append(list.Sounds, strokeNamed(k))
+			}
+			pcm := bank.Sound(k).PCM
+			numbers := numbersOf(pcm, s.rate.value)
+			all[row] = append(all[row], numbers)
+			to := &list.Sounds[row]
+			to.Takes = append(to.Takes, taken{int(k.Take) + 1, sideName(k.Side), fileOf(k), measuredOf(numbers)})
+			if err := s.keep(k, pcm); err != nil {
 				return list, err
 			}
 		}
-		tell(float64(i+1) / float64(len(keys)))
+		tell(float64(n+len(some)) / float64(len(keys)))
 	}
 	for i := range list.Sounds {
 		list.Sounds[i].Measured = measuredOf(medians(all[i]))
@@ -168,14 +171,12 @@ func (s *soundList) keys() []synth.Key {
 	})
 }
 
-// one makes one sound.
-func one(k synth.Key, rate int) ([]float32, error) {
-	bank, err := synth.NewBank(rate, renderSeed)
-	if err != nil {
-		return nil, misuse{fmt.Errorf("--rate %d: %w", rate, err)}
+// keep writes a sound where there is a folder for it.
+func (s *soundList) keep(k synth.Key, pcm []float32) error {
+	if s.folder == "" {
+		return nil
 	}
-	bank.Make(k)
-	return bank.Sound(k).PCM, nil
+	return writeSound(filepath.Join(s.folder, fileOf(k)), pcm, s.rate.value)
 }
 
 // strokeKey is what the takes of a stroke have in common.
