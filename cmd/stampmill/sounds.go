@@ -91,6 +91,9 @@ type strokeOf struct {
 	Hertz    *float64 `json:"hertz"` // the same
 	Measured measured `json:"features"`
 	Takes    []taken  `json:"takes"`
+
+	key     synth.Key   // what the takes have in common
+	numbers [][]float64 // of each take
 }
 
 // A taken is one take of a stroke.
@@ -127,8 +130,6 @@ func (s *soundList) measure(t terminal) (repertoire, error) {
 	ctx, stop := interruptible(t)
 	defer stop()
 	list := repertoire{Rate: s.rate.value, Tuning: s.tuning.String(), Tunings: tunings(), Sounds: []strokeOf{}}
-	rows := map[synth.Key]int{}
-	all := map[int][][]float64{}
 	tell, keys := progress(t), s.keys()
 	for n := 0; n < len(keys); n += batch {
 		if ctx.Err() != nil {
@@ -141,17 +142,8 @@ func (s *soundList) measure(t terminal) (repertoire, error) {
 		}
 		bank.Make(some...)
 		for _, k := range some {
-			row, ok := rows[strokeKey(k)]
-			if !ok {
-				row = len(list.Sounds)
-				rows[strokeKey(k)] = row
-				list.Sounds = append(list.Sounds, strokeNamed(k))
-			}
 			pcm := bank.Sound(k).PCM
-			numbers := numbersOf(pcm, s.rate.value)
-			all[row] = append(all[row], numbers)
-			to := &list.Sounds[row]
-			to.Takes = append(to.Takes, taken{int(k.Take) + 1, sideName(k.Side), fileOf(k), measuredOf(numbers)})
+			list.add(k, numbersOf(pcm, s.rate.value))
 			if err := s.keep(k, pcm); err != nil {
 				return list, err
 			}
@@ -159,9 +151,21 @@ func (s *soundList) measure(t terminal) (repertoire, error) {
 		tell(float64(n+len(some)) / float64(len(keys)))
 	}
 	for i := range list.Sounds {
-		list.Sounds[i].Measured = measuredOf(medians(all[i]))
+		list.Sounds[i].Measured = measuredOf(medians(list.Sounds[i].numbers))
 	}
 	return list, nil
+}
+
+// add adds a take to its stroke.
+func (r *repertoire) add(k synth.Key, numbers []float64) {
+	i := slices.IndexFunc(r.Sounds, func(s strokeOf) bool { return s.key == strokeKey(k) })
+	if i < 0 {
+		i = len(r.Sounds)
+		r.Sounds = append(r.Sounds, strokeNamed(k))
+	}
+	s := &r.Sounds[i]
+	s.numbers = append(s.numbers, numbers)
+	s.Takes = append(s.Takes, taken{int(k.Take) + 1, sideName(k.Side), fileOf(k), measuredOf(numbers)})
 }
 
 // keys returns the sounds asked for.
@@ -186,7 +190,7 @@ func strokeKey(k synth.Key) synth.Key {
 }
 
 func strokeNamed(k synth.Key) strokeOf {
-	s := strokeOf{Voice: k.Voice.String(), Stroke: k.Kind.String(), Letter: passage.Stroke{Kind: k.Kind, Bend: k.Bend}.Text()}
+	s := strokeOf{key: strokeKey(k), Voice: k.Voice.String(), Stroke: k.Kind.String(), Letter: passage.Stroke{Kind: k.Kind, Bend: k.Bend}.Text()}
 	if k.Pitch > 0 {
 		note, hertz := k.Pitch.String(), math.Round(100*k.Pitch.Hertz())/100
 		s.Note, s.Hertz = &note, &hertz
