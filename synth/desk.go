@@ -55,7 +55,7 @@ const deskLevel = -17.0
 // gains are the linear gains that put each voice at its level.
 var gains = func() (all [len(desk)]float32) {
 	for v := range desk {
-		if m, known := measuredOf(passage.Voice(v), passage.Hit); known {
+		if m := measuredOf(passage.Voice(v), passage.Hit); m != nil {
 			all[v] = float32(math.Pow(10, (deskLevel+desk[v].level)/20) / math.Sqrt(m.loudest))
 		}
 	}

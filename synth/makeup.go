@@ -35,22 +35,26 @@ type measuredStroke struct {
 var energyMillis = [...]int{25, 50, 100, 200, 400, 800, 1600, 3200, 6400}
 
 // measuredOf returns the measurement of a stroke, or of the voice's plain hit
-// where its own is not known.
-func measuredOf(v passage.Voice, k passage.Kind) (measuredStroke, bool) {
-	var plain measuredStroke
-	for _, m := range measuredStrokes {
-		switch {
-		case m.voice == v && m.kind == k:
-			return m, true
-		case m.voice == v && m.kind == passage.Hit:
-			plain = m
-		}
+// where its own is not known; nil where neither is.
+func measuredOf(v passage.Voice, k passage.Kind) *measuredStroke {
+	if m := measuredAt[[2]uint8{uint8(v), uint8(k)}]; m != nil {
+		return m
 	}
-	return plain, plain.voice == v && v != passage.NoVoice
+	return measuredAt[[2]uint8{uint8(v), uint8(passage.Hit)}]
 }
 
+// measuredAt finds the measurement of a voice and kind.
+var measuredAt = func() map[[2]uint8]*measuredStroke {
+	all := map[[2]uint8]*measuredStroke{}
+	for i := range measuredStrokes {
+		m := &measuredStrokes[i]
+		all[[2]uint8{uint8(m.voice), uint8(m.kind)}] = m
+	}
+	return all
+}()
+
 // until returns the energy of the stroke's first seconds.
-func (m measuredStroke) until(seconds float64) float64 {
+func (m *measuredStroke) until(seconds float64) float64 {
 	before, from := 0.0, 0.0
 	for i, ms := range energyMillis {
 		to := float64(ms) / 1000
@@ -67,14 +71,14 @@ func (m measuredStroke) until(seconds float64) float64 {
 type sounding struct {
 	from, to float64
 	gain     float64
-	measured measuredStroke
+	measured *measuredStroke
 }
 
 // Makeup returns the make-up gain of a whole passage, for plans of some of its
 // bars, or of its changed likes: so they are as loud as it. It returns an error
 // when the passage is outside its limits.
 func Makeup(p passage.Passage) (float32, error) {
-	s, err := NewSequence(Plan{Passage: p, Rate: Rates()[0]})
+	s, err := NewSequence(Plan{Passage: p, Rate: Rates()[0], Dry: true})
 	if err != nil {
 		return 0, err
 	}
@@ -118,9 +122,12 @@ func soundings(events []event) []sounding {
 	}
 	var all []sounding
 	for _, e := range events {
-		c := e.command
-		m, known := measuredOf(c.Key.Voice, c.Key.Kind)
-		if c.Stop || c.Voice == passage.Click || c.Key.Room != 0 || !known {
+		c := &e.command
+		if c.Stop || c.Voice == passage.Click || c.Key.Room != 0 {
+			continue
+		}
+		m := measuredOf(c.Key.Voice, c.Key.Kind)
+		if m == nil {
 			continue
 		}
 		s := sounding{from: float(e.at) - e.early/1000, to: math.Inf(1), gain: float64(c.Gain), measured: m}
@@ -139,16 +146,18 @@ const stepSeconds = .1
 // steps returns the mean square of each step of the programme, both channels
 // together, as a loudness meter takes it: the energies of the strokes add up.
 func steps(all []sounding) []float64 {
-	const last = 1e-3 * 6400
 	var out []float64
 	for _, s := range all {
-		end := min(s.to, s.from+last)
-		for n := max(0, int(s.from/stepSeconds)); float64(n)*stepSeconds < end; n++ {
+		whole := s.measured.energy[len(energyMillis)-1]
+		power := s.gain * s.gain / stepSeconds
+		before := 0.0
+		for n := max(0, int(s.from/stepSeconds)); before < whole && float64(n)*stepSeconds < s.to; n++ {
 			for len(out) <= n {
 				out = append(out, 0)
 			}
-			a, b := max(float64(n)*stepSeconds, s.from), min(float64(n+1)*stepSeconds, end)
-			out[n] += s.gain * s.gain * (s.measured.until(b-s.from) - s.measured.until(a-s.from)) / stepSeconds
+			now := s.measured.until(min(float64(n+1)*stepSeconds, s.to) - s.from)
+			out[n] += power * (now - before)
+			before = now
 		}
 	}
 	return out

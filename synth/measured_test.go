@@ -40,8 +40,8 @@ func TestMeasuredStrokes(t *testing.T) {
 		return
 	}
 	for _, m := range now {
-		was, _ := measuredOf(m.voice, m.kind)
-		if was.kind != m.kind {
+		was := measuredOf(m.voice, m.kind)
+		if was == nil || was.kind != m.kind {
 			t.Errorf("%s %s is not in the table; go test ./synth -run Measured -update", m.voice, m.kind)
 			continue
 		}
