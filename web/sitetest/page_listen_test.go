@@ -62,10 +62,12 @@ func TestListenByKeys(t *testing.T) {
 	focusOn(tab, "#listen-end")
 	tab.press(key{Code: "Enter"})
 	tab.waitFor(`document.getElementById("title").innerText === "One question answered"`, "the summary")
-	look(tab, "listen-ended")
+	tab.checkAxe()
+	tab.screen("listen-ended")
 	tab.goTo(host.at("progress/"))
 	tab.waitFor(`document.getElementById("card-heard-what")?.parentElement.innerText.includes("1 answer")`, "the answer on Progress")
-	look(tab, "listen-progress")
+	tab.checkAxe()
+	tab.screen("listen-progress")
 }
 
 // A phone by touch: what is pressed is in reach of a finger, nothing is wider
