@@ -699,3 +699,26 @@ func TestAnswersThatDoNotFit(t *testing.T) {
 		t.Error("no trial is marked")
 	}
 }
+
+// Made in slices or in one go, the trial is the same, and no task that draws
+// from the catalogue is made in one piece.
+func TestTrialsMadeInSlices(t *testing.T) {
+	for _, task := range Tasks() {
+		sources := some(5)
+		want, err := Next(task, sources, task.Scale.High, 5, Trial{})
+		if err != nil {
+			continue
+		}
+		m, slices := Begin(task, sources, task.Scale.High, 5, Trial{}), 1
+		for !m.Next() {
+			slices++
+		}
+		got, err := m.Trial()
+		if err != nil || got.Sum() != want.Sum() || got.Seed != want.Seed {
+			t.Errorf("%s: another trial, %v", task.Name, err)
+		}
+		if least := map[string]int{"same": 20, "what": 40, "where": 20}[task.Name]; slices < least {
+			t.Errorf("%s: %d slices, want %d", task.Name, slices, least)
+		}
+	}
+}

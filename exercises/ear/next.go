@@ -2,6 +2,7 @@ package ear
 
 import (
 	"errors"
+	"iter"
 	"math/rand/v2"
 )
 
@@ -32,6 +33,10 @@ type Making struct {
 	order   []int // sources that are left, the one being tried first
 	tried   int   // seeds of it
 
+	step  func() (struct{}, bool) // goes on with the trial being made; nil between two
+	made  Trial
+	error error
+
 	trial  Trial
 	done   bool
 	passed Source // the first that was passed over
@@ -44,24 +49,39 @@ func Begin(t Task, sources []Source, d float64, seed uint64, last Trial) *Making
 	return &Making{task: t, sources: sources, d: d, last: last, rng: rng, order: order(rng, len(sources))}
 }
 
-// Next goes on by one trial, some 10 ms of work, and reports whether the answer
-// is known.
+// Next goes on by a few ms of work, and reports whether the answer is known.
+// Who gives a making up lets it fall; it holds the trial begun until the end of
+// the program.
 func (m *Making) Next() (done bool) {
 	if m.done || len(m.order) == 0 {
 		return true
 	}
-	trial, err := m.task.Trial(m.sources[m.order[0]], m.d, m.rng.Uint64())
+	if m.step == nil {
+		m.begin()
+	}
+	if _, more := m.step(); more {
+		return false
+	}
+	m.step = nil
 	m.tried++
 	switch {
-	case err != nil:
-		m.pass(err)
-	case !trial.repeats(m.last):
-		m.trial, m.done = trial, true
+	case m.error != nil:
+		m.pass(m.error)
+	case !m.made.repeats(m.last):
+		m.trial, m.done = m.made, true
 		return true
 	case m.tried == tries:
 		m.pass(nil)
 	}
 	return len(m.order) == 0
+}
+
+// begin begins a trial of the source being tried, which stops at each pause.
+func (m *Making) begin() {
+	source, seed := m.sources[m.order[0]], m.rng.Uint64()
+	m.step, _ = iter.Pull(func(yield func(struct{}) bool) {
+		m.made, m.error = m.task.trial(source, m.d, seed, func() { yield(struct{}{}) })
+	})
 }
 
 // pass goes on to the next source; why is nil where this one gives only the

@@ -38,13 +38,15 @@ const (
 
 // pool draws changes of p that can be heard, from the whole catalogue, with
 // the reaches in turn. Each sounds other than p; two of them may sound alike.
-func pool(rng *rand.Rand, p passage.Passage, reaches ...reach) []candidate {
+func pool(m *maker, p passage.Passage, reaches ...reach) []candidate {
+	rng := m.rng
 	var all []candidate
 	for i := range drawnSelections {
 		sel := selection(rng, p, reaches[i%len(reaches)])
 		entries := change.Entries()
 		rng.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })
 		for n := 0; len(entries) > 0 && n < drawnOffers; entries = entries[1:] {
+			m.pause()
 			offers := change.OffersOf(entries[0], p, sel)
 			if len(offers) == 0 {
 				continue
@@ -105,8 +107,10 @@ func try(p passage.Passage, sel change.Selection, c change.Change) (candidate, b
 
 // simplest returns a change as the catalogue offers it: of those that come to
 // the same the one that is simplest to say.
-func simplest(p passage.Passage, c candidate) candidate {
+func simplest(m *maker, p passage.Passage, c candidate) candidate {
+	m.pause()
 	for _, ways := range change.Offers(p, c.sel) {
+		m.pause()
 		if ways[0].String() == c.change.String() {
 			return c
 		}

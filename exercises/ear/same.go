@@ -28,7 +28,7 @@ func makeSame(m *maker) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	all := pool(m.rng, a, oneBeat, oneBar, wholeLength)
+	all := pool(m, a, oneBeat, oneBar, wholeLength)
 	if len(all) == 0 {
 		return Trial{}, noChange()
 	}
@@ -40,7 +40,7 @@ func makeSame(m *maker) (Trial, error) {
 		t.unchanged(a, 1)
 		return t, nil
 	}
-	c := simplest(a, pick(all, m.d, u))
+	c := simplest(m, a, pick(all, m.d, u))
 	t.changed(a, c, 0)
 	return t, nil
 }

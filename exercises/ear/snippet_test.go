@@ -58,7 +58,7 @@ func TestLooksAs(t *testing.T) {
 	if !looksAs(p, left, half) || looksAs(p, left, other) {
 		t.Error("one snare left out looks as half time does in the first bar, and not as a shift")
 	}
-	for _, c := range others(p, left, []candidate{half, other}) {
+	for _, c := range others(&maker{pause: func() {}}, p, left, []candidate{half, other}) {
 		if c.words == half.words {
 			t.Error("both are offered")
 		}
@@ -69,7 +69,7 @@ func TestLooksAs(t *testing.T) {
 // that is pushed out is heard as missing, and as nothing else.
 func TestDistancesKeepTheirStrokes(t *testing.T) {
 	for i, s := range some(3) {
-		for _, c := range pool(random("test", uint64(i)), s.Passage, oneBeat, oneBar, wholeLength) {
+		for _, c := range pool(&maker{rng: random("test", uint64(i)), pause: func() {}}, s.Passage, oneBeat, oneBar, wholeLength) {
 			if name := c.change.Entry.Name; (name == "stretch" || name == "squeeze") && len(c.diff.gone) > len(c.diff.come) {
 				t.Errorf("%s %q: %q leaves %d strokes out", s.Climb, s.Title, c.change, len(c.diff.gone)-len(c.diff.come))
 			}

@@ -122,6 +122,11 @@ type truth struct {
 // Trial makes the trial of a source at a difficulty, brought within the scale.
 // The error says what the passage lacks and what to do.
 func (t Task) Trial(s Source, d float64, seed uint64) (Trial, error) {
+	return t.trial(s, d, seed, func() {})
+}
+
+// trial makes a trial; pause is called every few ms of work.
+func (t Task) trial(s Source, d float64, seed uint64, pause func()) (Trial, error) {
 	if t.make == nil {
 		return Trial{}, errors.New("there is no such task; choose one of the list")
 	}
@@ -131,7 +136,7 @@ func (t Task) Trial(s Source, d float64, seed uint64) (Trial, error) {
 	if problems := passage.Check(s.Passage); len(problems) > 0 {
 		return Trial{}, fmt.Errorf("the step is outside the limits, %s: %s; mend it first", problems[0].Place, problems[0].What)
 	}
-	m := &maker{rng: random(t.Name, seed), source: s, d: t.Scale.Within(d)}
+	m := &maker{rng: random(t.Name, seed), source: s, d: t.Scale.Within(d), pause: pause}
 	trial, err := t.make(m)
 	if err != nil {
 		return Trial{}, err
@@ -143,6 +148,7 @@ func (t Task) Trial(s Source, d float64, seed uint64) (Trial, error) {
 // A maker makes one trial.
 type maker struct {
 	rng    *rand.Rand
+	pause  func() // called between pieces of work
 	source Source
 	d      float64
 	bars   [2]int // of the window taken

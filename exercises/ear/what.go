@@ -33,13 +33,13 @@ func makeWhat(m *maker) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	all := pool(m.rng, a, oneBeat, oneBar, wholeLength)
+	all := pool(m, a, oneBeat, oneBar, wholeLength)
 	if len(all) == 0 {
 		return Trial{}, noChange()
 	}
-	right := simplest(a, pick(all, m.d, u))
+	right := simplest(m, a, pick(all, m.d, u))
 	m.rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
-	offered := others(a, right, all)
+	offered := others(m, a, right, all)
 	if len(offered)+2 < leastChoices {
 		return Trial{}, errors.New("too few different changes fit that could be told apart; take a step with more strokes")
 	}
@@ -70,7 +70,7 @@ func choices(a passage.Passage, offered []candidate) []Choice {
 // others takes the wrong answers beside the right one: first those about the
 // same voices, of which no two have the same words or sound alike, and none of
 // which, made where the right one is, would sound as it does.
-func others(a passage.Passage, right candidate, all []candidate) []candidate {
+func others(m *maker, a passage.Passage, right candidate, all []candidate) []candidate {
 	all = slices.Clone(all)
 	far := func(c candidate) int {
 		if slices.ContainsFunc(c.diff.voices(), func(v passage.Voice) bool { return slices.Contains(right.diff.voices(), v) }) {
@@ -84,6 +84,7 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 		if len(taken) == mostChoices-1+spares {
 			break
 		}
+		m.pause()
 		twice := slices.ContainsFunc(taken, func(t candidate) bool {
 			return t.words == c.words || t.form(a) && c.form(a) || Alike(t.after, c.after) || looksAs(a, t, c)
 		})
@@ -91,7 +92,7 @@ func others(a passage.Passage, right candidate, all []candidate) []candidate {
 			taken = append(taken, c)
 		}
 	}
-	also := alsoTrue(a, right, taken[1:])
+	also := alsoTrue(m, a, right, taken[1:])
 	wrong := slices.DeleteFunc(taken[1:], func(c candidate) bool { return also[c.words] })
 	return wrong[:min(len(wrong), mostChoices-2)]
 }
@@ -110,7 +111,7 @@ const spares = 2
 
 // alsoTrue returns the words of those candidates that, made anywhere else and
 // in any amount that players fall into, would sound as the right one does.
-func alsoTrue(a passage.Passage, right candidate, all []candidate) map[string]bool {
+func alsoTrue(m *maker, a passage.Passage, right candidate, all []candidate) map[string]bool {
 	words, names := map[string]bool{}, map[string]bool{}
 	for _, c := range all {
 		words[c.words], names[c.change.Entry.Name] = false, true
@@ -120,6 +121,7 @@ func alsoTrue(a passage.Passage, right candidate, all []candidate) map[string]bo
 	}
 	r := change.NewReader(a, voicesOf(a), nil, 1, len(a.Bars))
 	for _, scope := range covering(a, r, right.diff) {
+		m.pause()
 		for _, c := range r.Readings(scope) {
 			if !names[c.Entry.Name] {
 				continue

@@ -20,11 +20,11 @@ func makeWhere(m *maker) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	all := slices.DeleteFunc(pool(m.rng, a, oneBeat), func(c candidate) bool { return !c.local(a) })
+	all := slices.DeleteFunc(pool(m, a, oneBeat), func(c candidate) bool { return !c.local(a) })
 	if len(all) == 0 {
 		return Trial{}, noChange()
 	}
-	c := simplest(a, pick(all, m.d, u))
+	c := simplest(m, a, pick(all, m.d, u))
 	t := Trial{Asks: []Ask{{Kind: Place, Question: where().Question, Places: beatPlaces(a)}}}
 	t.changed(a, c, 0)
 	return t, nil
