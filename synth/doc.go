@@ -18,8 +18,10 @@
 // noise (Fletcher & Rossing, The Physics of Musical Instruments, 1998);
 // cymbals are modes and banded noise that brightens after the stroke (Fletcher
 // & Rossing, chapter "Cymbals, gongs, plates and steel drums"); the amplifier
-// is a pair of oversampled waveshapers between filters, with a loudspeaker
-// filter behind (Zölzer, DAFX, 2011, chapter "Nonlinear processing"); the room
+// is a pair of oversampled waveshapers between filters (Pakarinen & Yeh, "A
+// review of digital techniques for modeling vacuum-tube guitar amplifiers",
+// 2009; Zölzer, DAFX, 2011, chapter "Nonlinear processing"), with a loudspeaker
+// in a closed box behind (Small, "Closed-box loudspeaker systems", 1972); the room
 // is image sources and a network of delays (room.go); loudness is that of ITU-R
 // BS.1770 (package loudness).
 //
