@@ -38,20 +38,21 @@ type Struck struct {
 	Bands  []Band  // stick, air and all that is too dense for modes
 	Wires  []Band  // noise that the skin throws up: louder with its motion
 
-	Buzz               float64 // 0 to 1: how far the wires follow the skin's motion
-	Rough, RoughHertz  float64 // plate edges that clap together: depth of the shaking, and its speed: from half of RoughHertz up to it, of crowds and bands
-	Glide, GlideSecond float64 // modes start sharp by this share of their frequency and fall to it
-	Pivot              float64 // hertz: the tilt of a stroke turns around this frequency
-	Tilt               float64 // times the tilt of a stroke
-	Vary               float64 // how much two strokes differ: share of level and decay
-	Level              float64 // of the whole, before saturation
-	Seconds            float64 // length of the one-shot
-	Cast               uint64  // which plate of its kind it is: where its modes lie
+	Buzz                float64 // 0 to 1: how far the wires follow the skin's motion
+	Rough, RoughHertz   float64 // plate edges that clap together: depth at which crowds and bands are shaken, up to 1, and how fast, from half of this up to it
+	Glide, GlideSeconds float64 // modes start sharp by this share of their frequency and fall to it
+	Pivot               float64 // hertz: the tilt of a stroke turns around this frequency
+	Tilt                float64 // times the tilt of a stroke
+	Vary                float64 // how much two strokes differ: share of level and decay
+	Level               float64 // of the whole, into saturation
+	Seconds             float64 // length of the one-shot
+	Cast                uint64  // which plate of its kind it is: where its modes lie
 }
 
 // A Force is how hard something is struck.
 type Force struct {
-	Level float64
+	Level float64 // of what comes out, at most 1
+	Drive float64 // times the level: into saturation where there is a skin, which gives way to hard strokes; after it on plates
 	Tilt  float64 // dB an octave above the pivot, and its negative below
 	Glide float64 // times the glide
 	Ring  float64 // times all decays
@@ -72,7 +73,7 @@ const (
 
 func (f Force) vary(by float64, rnd *dsp.Noise) force {
 	return force{
-		rnd.Vary(f.Level, varyLevel*by), f.Tilt + varyTilt*by*rnd.Next(),
+		min(1, rnd.Vary(f.Level, varyLevel*by)), f.Tilt + varyTilt*by*rnd.Next(),
 		rnd.Vary(f.Glide, varyGlide*by), rnd.Vary(f.Ring, varyRing*by),
 	}
 }
@@ -84,7 +85,7 @@ const tiltReach = 2
 // gain is what a stroke gives to one frequency of the thing.
 func (s Struck) gain(f force, hertz float64) float64 {
 	octaves := min(max(math.Log2(hertz/s.Pivot), -tiltReach), tiltReach)
-	return f.level * math.Pow(10, s.Tilt*f.tilt*octaves/20)
+	return math.Pow(10, s.Tilt*f.tilt*octaves/20)
 }
 
 // A stroke is one sound of a struck thing.
@@ -93,7 +94,8 @@ type stroke struct {
 	crowds       []crowd
 	bands, wires []band
 	rough        *rough
-	buzz, level  float64
+	buzz         float64
+	drive, level float64 // before and after saturation
 }
 
 // A band is a band of noise on its way.
@@ -109,12 +111,17 @@ type band struct {
 func (s Struck) Strike(how Force, rate int, seed uint64) dsp.Source {
 	rnd := dsp.NewNoise(seed)
 	f := how.vary(s.Vary, rnd)
-	out := &stroke{level: s.Level, buzz: s.Buzz, rough: newRough(s.Rough, s.RoughHertz, rate, seed)}
+	out := &stroke{drive: s.Level, level: f.level, buzz: s.Buzz, rough: newRough(s.Rough, s.RoughHertz, rate, seed)}
+	if s.Head.Modes > 0 {
+		out.drive *= how.Drive
+	} else {
+		out.level = min(1, out.level*how.Drive)
+	}
 	pitch := rnd.Vary(1, s.Vary*varyPitch)
 	modes := append(s.Head.modes(s.Head.Strike+wander*rnd.Next()), s.Modes...)
 	for _, m := range modes {
 		m = Mode{m.Hertz * pitch, rnd.Vary(m.Level, s.Vary) * s.gain(f, m.Hertz), rnd.Vary(m.Seconds, s.Vary/4) * f.ring}
-		out.skin.add(m, 1+s.Glide*f.glide, s.GlideSecond, rate)
+		out.skin.add(m, 1+s.Glide*f.glide, s.GlideSeconds, rate)
 	}
 	cast := dsp.NewNoise(s.Cast)
 	for _, c := range s.Crowds {
@@ -175,7 +182,7 @@ func (s *stroke) Next() float64 {
 		}
 		sum += rattle * (1 - s.buzz + 2*s.buzz*math.Abs(tone)/s.skin.top)
 	}
-	return dsp.Saturate(sum * s.level)
+	return s.level * dsp.Saturate(sum*s.drive)
 }
 
 // A rough shakes a level as two plates do that touch and part.

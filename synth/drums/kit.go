@@ -12,29 +12,29 @@ package drums
 // Rossing: the spectrum of a struck membrane or plate rises with the force),
 // ring longer, and a tighter skin glides more.
 var (
-	Plain  = Force{Level: .8, Tilt: 0, Glide: 1, Ring: 1}
-	Accent = Force{Level: 1.25, Tilt: 1.5, Glide: 1.3, Ring: 1.06}
-	Ghost  = Force{Level: .22, Tilt: -2.8, Glide: .5, Ring: .92}
+	Plain  = Force{Level: .6, Drive: 1, Tilt: 0, Glide: 1, Ring: 1}
+	Accent = Force{Level: .73, Drive: 1.35, Tilt: 1.3, Glide: 1.3, Ring: 1.06}
+	Ghost  = Force{Level: .165, Drive: 1, Tilt: -2.2, Glide: .5, Ring: .92}
 )
 
 // Kick is a deep shell with a hard beater: the click between 2 and 5.5 kHz is
 // what is heard through guitars.
 var Kick = Struck{
 	Head:  Head{Hertz: 56, Level: .7, Seconds: .34, Damping: .9, Air: .95, Slope: 14, Strike: .12, Modes: 6},
-	Glide: 2.5, GlideSecond: .04,
+	Glide: 2.5, GlideSeconds: .04,
 	Bands: []Band{
 		{40, 120, .28, 0, .26},
 		{300, 1350, .075, 0, .23},
 		{2000, 5800, .19, 0, .055},
 		{800, 6000, .003, 0, .32},
 	},
-	Pivot: 300, Tilt: 1, Vary: .08, Level: 1.1, Seconds: .55,
+	Pivot: 300, Tilt: 1, Vary: .08, Level: .88, Seconds: .55,
 }
 
 // Snare is a tight batter head over wires.
 var Snare = Struck{
 	Head:  Head{Hertz: 188, Level: .66, Seconds: .26, Damping: .6, Air: .95, Slope: 14, Strike: .27, Modes: 8},
-	Glide: .18, GlideSecond: .1,
+	Glide: .18, GlideSeconds: .1,
 	Bands: []Band{
 		{145, 890, .17, 0, .42},
 		{1500, 6800, .2, 0, .012},
@@ -44,7 +44,7 @@ var Snare = Struck{
 		{3000, 8300, .18, .018, .39},
 	},
 	Buzz:  .35,
-	Pivot: 700, Tilt: 1, Vary: .06, Level: 1.2, Seconds: .5,
+	Pivot: 700, Tilt: 1, Vary: .06, Level: .96, Seconds: .5,
 }
 
 // Rim is the snare's cross-stick: the tip rests on the head, the butt falls on
@@ -56,7 +56,7 @@ var Rim = Struck{
 		{120, 480, .055, 0, .34},
 		{1500, 9200, .13, 0, .18},
 	},
-	Pivot: 1000, Tilt: 1, Vary: .15, Level: 1, Seconds: .3,
+	Pivot: 1000, Tilt: 1, Vary: .15, Level: .8, Seconds: .3,
 }
 
 // Hat is the hat with the pedal down.
@@ -69,7 +69,7 @@ var Hat = Struck{
 		{5300, 9000, .096, .002, .16},
 		{9500, 15500, .18, .003, .15},
 	},
-	Pivot: 7500, Tilt: .9, Vary: .08, Level: 1.1, Seconds: .24, Cast: 1,
+	Pivot: 7500, Tilt: .9, Vary: .08, Level: .88, Seconds: .24, Cast: 1,
 }
 
 // OpenHat is the hat with the pedal up: two plates that sizzle on each other.
@@ -83,7 +83,7 @@ var OpenHat = Struck{
 		{4000, 14000, .32, 0, .04},
 	},
 	Rough: .25, RoughHertz: 240,
-	Pivot: 7000, Tilt: 1.3, Vary: .08, Level: 1, Seconds: 2.4, Cast: 1,
+	Pivot: 7000, Tilt: 1.3, Vary: .08, Level: .8, Seconds: 2.4, Cast: 1,
 }
 
 // Ride is a heavy plate: a stick's ping over a low wash.
@@ -96,7 +96,7 @@ var Ride = Struck{
 		{400, 3000, .012, .03, 2.5},
 		{4000, 12000, .05, .02, 2.2},
 	},
-	Pivot: 5000, Tilt: 1, Vary: .1, Level: 1.1, Seconds: 3, Cast: 2,
+	Pivot: 5000, Tilt: 1, Vary: .1, Level: .88, Seconds: 3, Cast: 2,
 }
 
 // China is a plate with a turned-up edge: rough, lower and shorter than a
@@ -111,7 +111,7 @@ var China = Struck{
 		{3500, 11000, .11, .04, 1.22},
 	},
 	Rough: .12, RoughHertz: 180,
-	Pivot: 3000, Tilt: 1.1, Vary: .04, Level: 1.4, Seconds: 2.6, Cast: 3,
+	Pivot: 3000, Tilt: 1.1, Vary: .04, Level: 1.12, Seconds: 2.6, Cast: 3,
 }
 
 // The toms and crashes.
@@ -127,13 +127,13 @@ var (
 func tom(hertz, seconds float64) Struck {
 	return Struck{
 		Head:  Head{Hertz: hertz, Level: .5, Seconds: seconds, Damping: .68, Air: .9, Slope: 11, Strike: .25, Modes: 10},
-		Glide: .2, GlideSecond: .2,
+		Glide: .2, GlideSeconds: .2,
 		Bands: []Band{
 			{200, 1600, .07, 0, .32},
 			{1500, 6500, .2, 0, .045},
 			{1300, 10000, 4e-7 * hertz * hertz, 0, .85},
 		},
-		Pivot: 4 * hertz, Tilt: 1, Vary: .08, Level: 1.1, Seconds: seconds * 1.2,
+		Pivot: 4 * hertz, Tilt: 1, Vary: .08, Level: .88, Seconds: seconds * 1.2,
 	}
 }
 
@@ -153,6 +153,6 @@ func crash(size, long float64, cast uint64) Struck {
 			{1200 * size, 4000 * size, .08, .02, 4.2 * long},
 			{4000 * size, 12000 * size, .11, .15, 3.6 * long},
 		},
-		Pivot: 3500, Tilt: 1.1, Vary: .04, Level: 1.35, Seconds: 4 * long, Cast: cast,
+		Pivot: 3500, Tilt: 1, Vary: .04, Level: 1.08, Seconds: 4 * long, Cast: cast,
 	}
 }

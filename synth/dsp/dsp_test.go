@@ -105,6 +105,20 @@ func TestModes(t *testing.T) {
 	}
 }
 
+// A mode that nobody hears any more is left out: at -100 dB, five thirds of its
+// time; others go on.
+func TestDeadModesAreLeftOut(t *testing.T) {
+	var m Modes
+	m.Add(440, 1, .1, 48000)
+	m.Add(100, 1, 10, 48000)
+	for range 48000/6 + 2*lookAfter {
+		m.Next()
+	}
+	if len(m.all) != 1 {
+		t.Errorf("%d modes are reckoned, want the one that rings", len(m.all))
+	}
+}
+
 // A swept sine keeps its height and arrives at its end.
 func TestSwept(t *testing.T) {
 	s := NewSwept(500, 100, .05, 48000)
