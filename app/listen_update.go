@@ -67,10 +67,6 @@ func startListening(s State, m Acted) (State, []Effect) {
 	if _, ok := ear.Named(m.Arg); ok {
 		l.Session.Tasks = []string{m.Arg}
 	}
-	if len(l.Session.Tasks) == 0 {
-		s.Notice = Notice{Fact: unknownDelay, Mend: wantsDelay, Act: "measure-go", Label: "Measure the delay"}
-		return s, halt
-	}
 	l.Stage, l.Number, l.Here, l.spent, l.lost, l.next, l.Note = ListenAsking, 0, nil, 0, 0, nil, ""
 	l.Summary, l.last = ear.Summary{}, ear.Trial{}
 	s.Notice, s.Lesser = Notice{}, nil
@@ -341,10 +337,6 @@ func soundEnded(s State) (State, []Effect) {
 	}
 	if len(s.Take.Taps) == 0 {
 		s.Listen.Refused = "No hit was heard, so it is not marked. Tap with any letter key, or on the areas at the foot."
-		return s, []Effect{Focus{"listen-tap"}}
-	}
-	if s.Listen.Trial.Task.Name == silenceTask && !s.Take.Known {
-		s.Notice = Notice{Fact: unknownDelay, Mend: wantsDelay + " It is not marked.", Act: "measure-go", Label: "Measure the delay"}
 		return s, []Effect{Focus{"listen-tap"}}
 	}
 	return answered(s)
@@ -701,26 +693,28 @@ func taskNames() []string {
 	return names
 }
 
-// wantedTasks are the tasks of a session. Where no delay is known, how early or
-// late somebody is cannot be told.
+// wantedTasks are the tasks of a session.
 func (s State) wantedTasks() []string {
 	var names []string
 	for _, name := range taskNames() {
-		if s.Settings.asks(name) && (name != silenceTask || s.delayKnown()) {
+		if s.Settings.asks(name) {
 			names = append(names, name)
 		}
 	}
 	return names
 }
 
-// silenceTask is the task whose answer is a distance in ms from the written
-// place.
-const silenceTask = "silence"
+// wantsDelay reports whether a measured delay makes the mark of the question
+// surer: where taps are held against the written places, and not, as in the
+// silence, against the player's own.
+func (l Listen) wantsDelay() bool {
+	_, taps := l.ask(ear.Taps)
+	return taps && l.Trial.Task.Name != silenceTask
+}
 
-const (
-	unknownDelay = "How early or late you are is not known yet."
-	wantsDelay   = "This question wants the delay of your keys or of your screen."
-)
+// silenceTask is the task in which the player is held against where they were
+// while the music sounded.
+const silenceTask = "silence"
 
 // delayKnown reports whether the delay of some input was measured.
 func (s State) delayKnown() bool {

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -89,17 +88,13 @@ func lesserLine(s State) app.UI {
 // taskList are the kinds of question; a pressed one is asked.
 func taskList(s State) app.UI {
 	var all []app.UI
-	wanted := s.wantedTasks()
 	for _, t := range ear.Tasks() {
 		on := s.Settings.asks(t.Name)
 		state := app.Elem("span").Class("task-state")
-		switch {
-		case !on:
-			state = state.Text("left out")
-		case slices.Contains(wanted, t.Name):
+		if on {
 			state = state.Class("unseen").Text("asked")
-		default:
-			state = state.Text("asked once a delay is measured, see Setup")
+		} else {
+			state = state.Text("left out")
 		}
 		all = append(all, app.Elem("li").Body(button("listen-task", t.Name).Class("listen-task").Aria("pressed", on).Body(
 			app.Elem("span").Class("box").Aria("hidden", "true"),

@@ -314,9 +314,10 @@ func tapHint(s State) string {
 	return "Every letter key is a tap. Esc stops it, and nothing is marked."
 }
 
-// delayHint says that without a measured delay early and late are not known.
+// delayHint says that without a measured delay early and late are not known,
+// where that matters.
 func delayHint(s State) app.UI {
-	if s.delayKnown() {
+	if s.delayKnown() || !s.Listen.wantsDelay() {
 		return app.Text("")
 	}
 	return app.Elem("p").Class("second", "delay-hint").Body(
