@@ -27,7 +27,8 @@
 // Write a file with a function that returns the [Task], and name it in [Tasks]
 // in the order in which players see it. Its make draws everything from the
 // maker: a window of the source, the one difference of the asked size, and the
-// right answer as the truth that mark is held against. What a choice is called
+// right answer as the truth that mark is held against; loops that take long call
+// its pause, so that a page answers meanwhile. What a choice is called
 // stands in words.go only. Whoever changes how answers are marked raises
 // [Marker]. The tests walk the table: the same seed makes the same trial, no two
 // choices sound alike, harder is never easier, the right answer is marked
