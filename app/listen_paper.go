@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"stampmill/app/draft"
+	"stampmill/app/strip"
 	"stampmill/exercises/drill"
 	"stampmill/exercises/ear"
 	"stampmill/exercises/passage"
@@ -53,12 +54,22 @@ func writes(edit func(d draft.Draft, how string) (draft.Draft, error)) func(Stat
 			s.Listen.Refused = sentence(err.Error())
 			return s, nil
 		}
-		if said := d.Said(); d.Text() != s.Listen.Draft.Text() && said != "" {
-			s.Listen.Said = said
+		if d.Text() != s.Listen.Draft.Text() {
+			s.Listen.Said = wroteWords(s.Listen.Draft, d)
 		}
 		s.Listen.Draft, s.Listen.Refused = d, ""
 		return s, nil
 	}
+}
+
+// wroteWords say what an edit wrote: the cell that was left, as it is now, or
+// what was done, where the cursor stays and its cell is told anyway.
+func wroteWords(was, d draft.Draft) string {
+	c := was.Cursor()
+	if c.At == d.Cursor().At || !c.Voice.Valid() {
+		return d.Said()
+	}
+	return strip.Speak(d.Passage(), c) + "."
 }
 
 // dictating reports whether a dictation waits to be written.

@@ -442,7 +442,7 @@ func answered(s State) (State, []Effect) {
 	l.Here, l.All = append(slices.Clip(l.Here), d), append(slices.Clip(l.All), d)
 	l.spent += min(s.Now.Sub(l.shown), mostAnswering)
 	l.shown = s.Now
-	l.Said = resultWords(r)
+	l.Said = resultWords(l.Trial, r)
 	effects = append(effects, KeepHeard{logbook.Heard{Done: d, Text: l.trial.text}}, Focus{"listen-next"})
 	l.Making, l.next = false, nil
 	s, more := ahead(s)

@@ -31,6 +31,9 @@ func questionWords(t ear.Trial) string {
 		if n := len(ask.Places); n > 0 {
 			words = append(words, fmt.Sprintf("Arrow keys choose one of %s.", countWord(n, "beat")))
 		}
+		if ask.Kind == ear.Strip {
+			words = append(words, "Tab leads to the strip.")
+		}
 	}
 	return strings.Join(words, " ")
 }
@@ -47,13 +50,22 @@ func playsWords(sound ear.Sound, slowly bool) string {
 	return words + "."
 }
 
-// resultWords say what an answer came to.
-func resultWords(r ear.Result) string {
+// resultWords say what an answer came to: of several asks each by its name, and
+// what would have been right of a place.
+func resultWords(t ear.Trial, r ear.Result) string {
 	var words []string
-	for _, p := range r.Parts {
-		if p.Says != "" && !p.Void {
-			words = append(words, sentence(p.Says))
+	for i, p := range r.Parts {
+		if p.Says == "" || p.Void {
+			continue
 		}
+		said := p.Says
+		if i < len(t.Asks) && t.Asks[i].Kind == ear.Place && !p.Right {
+			said += "; it is on " + p.Was
+		}
+		if i < len(t.Asks) && len(t.Asks) > 1 {
+			said = askLabel(t, t.Asks[i]) + ": " + said
+		}
+		words = append(words, sentence(said))
 	}
 	return strings.Join(append(words, r.Said, r.Hint), " ")
 }

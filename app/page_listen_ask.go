@@ -174,7 +174,7 @@ func placeBox(s State, ask ear.Ask, i int) app.UI {
 	if i > 0 {
 		class = "places"
 		id = "ask-" + strconv.Itoa(i)
-		head = app.Elem("h2").ID(id).Title(ask.Question).Aria("label", ask.Question).Text("Where?")
+		head = app.Elem("h2").ID(id).Aria("label", ask.Question).Text("Where?")
 	}
 	return app.Elem("div").Class("places", class).Role("group").Aria("labelledby", id).Body(append([]app.UI{head}, placeBars(ask, func(p passage.Place) app.UI {
 		here := p.Bar == s.Listen.Place.Bar && p.Beat == s.Listen.Place.Beat

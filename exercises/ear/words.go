@@ -29,7 +29,7 @@ var choiceWords = map[string]func(a change.Args, who string) string{
 	"drop":          whoThen("%s: one left out"),
 	"retime":        func(a change.Args, who string) string { return fmt.Sprintf("%s: %s", who, evenStrokes(a.Count)) },
 	"even":          whoThen("%s made straight"),
-	"swing":         whoThen("%s swings"),
+	"swing":         whoThen("%s swung"),
 	"squeeze":       whoThen("%s squeezed together"),
 	"stretch":       whoThen("%s pulled apart"),
 	"group":         grouped,
