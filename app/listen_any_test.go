@@ -45,6 +45,29 @@ func TestListenHoldsInEveryOrder(t *testing.T) {
 	})
 }
 
+// However a phrase is tapped back, with strokes too many, before the first
+// downbeat and long after the end, by an input with and without a measured delay,
+// what came of it is drawn.
+func TestAnyTapsAreDrawn(t *testing.T) {
+	asked := questioned(t, "tap")
+	rapid.Check(t, func(t *rapid.T) {
+		s := heardBoth(asked)
+		if rapid.Bool().Draw(t, "no delay is known") {
+			s.Settings.Delays = nil
+		}
+		s, _ = after(s, does("listen-tap"), Began{})
+		at := -0.09
+		for range rapid.IntRange(1, 30).Draw(t, "taps") {
+			s, _ = after(s, down("KeyF", "f").at(at))
+			at += rapid.Float64Range(0.001, 3).Draw(t, "seconds to the next")
+		}
+		s, _ = after(s, Ended{noon})
+		if pic := draw(s); s.Listen.Stage != ListenAnswered || len(pic.Listen.SVG) != 1 || pic.Listen.SVG[0] == "" {
+			t.Fatalf("stage %d, %d pictures", s.Listen.Stage, len(pic.Listen.SVG))
+		}
+	})
+}
+
 // told are the tasks that are answered by more than choosing and placing.
 var told = map[string]bool{"write": true, "tap": true, "beat": true, "silence": true}
 

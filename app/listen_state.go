@@ -56,6 +56,7 @@ type Listen struct {
 	spent time.Duration // in this session
 	lost  int           // questions of this session that were dropped
 	heard int           // index of the sound heard last
+	known bool          // of Answered: the delay of what the taps came from was measured
 	away  Notice        // what is to be said when the player is back on the page
 }
 

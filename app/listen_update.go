@@ -438,7 +438,7 @@ func answered(s State) (State, []Effect) {
 	if l.trial.text != "" {
 		d.Text = logbook.Hash(l.trial.text)
 	}
-	l.Stage, l.Answer, l.Result, l.Refused, l.Note = ListenAnswered, a, r, "", ""
+	l.Stage, l.Answer, l.Result, l.Refused, l.Note, l.known = ListenAnswered, a, r, "", "", s.Take.Known
 	l.Here, l.All = append(slices.Clip(l.Here), d), append(slices.Clip(l.All), d)
 	l.spent += min(s.Now.Sub(l.shown), mostAnswering)
 	l.shown = s.Now

@@ -247,7 +247,12 @@ func (s State) drawTaps(sheet *strip.Sheet) bool {
 	if err != nil {
 		return false
 	}
-	judged := Verdict{Verdict: v, Take: Take{Take: take, Known: s.delayKnown()}, Part: Part{OneKey: true}}
+	placed, err := expecting(ask.Passage, take, true)
+	if err != nil {
+		return false
+	}
+	placed.Known = s.Listen.known
+	judged := Verdict{Verdict: v, Take: placed, Part: Part{OneKey: true}}
 	sheet.Lane = true
 	judged.mark(sheet)
 	return true

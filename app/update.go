@@ -253,18 +253,28 @@ func armed(s State) (State, error) {
 	if s.Loop != (Range{}) {
 		t.Bars = [2]int{s.Loop.First, s.Loop.Last}
 	}
-	expected, err := grade.Expect(s.written(), t, part.OneKey)
+	take, err := expecting(s.written(), t, part.OneKey)
 	if err != nil {
 		return s, err
 	}
-	s.Take = Take{Take: t, Expected: expected}
-	starts := s.written().Starts()
-	for _, bar := range expected.Bars {
-		s.Take.Starts = append(s.Take.Starts, starts[bar-1].Float())
-	}
-	_, last := s.bars()
-	s.Take.Starts = append(s.Take.Starts, starts[last].Float())
+	s.Take = take
 	return s, nil
+}
+
+// expecting is a take of a passage with what is expected of it.
+func expecting(p passage.Passage, t grade.Take, oneKey bool) (Take, error) {
+	expected, err := grade.Expect(p, t, oneKey)
+	if err != nil {
+		return Take{}, err
+	}
+	take := Take{Take: t, Expected: expected}
+	starts := p.Starts()
+	for _, bar := range expected.Bars {
+		take.Starts = append(take.Starts, starts[bar-1].Float())
+	}
+	last := expected.Bars[len(expected.Bars)-1]
+	take.Starts = append(take.Starts, starts[last].Float())
+	return take, nil
 }
 
 func began(s State, rate int) (State, []Effect) {
