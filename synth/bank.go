@@ -18,11 +18,13 @@ type Generator interface {
 // Begin returns a generator of the sound of key at rate samples a second, one
 // of Rates. The sound starts at sample 0, stays within -1 to 1 and ends in
 // silence. A key that names no sound makes one that is over at once.
-func Begin(key Key, rate int, seed uint64) Generator {
+func Begin(key Key, rate int, seed uint64) Generator { return begin(key, rate, seed) }
+
+func begin(key Key, rate int, seed uint64) *shot {
 	if key.Room != 0 {
 		dry := key
 		dry.Room = 0
-		return newShot(newRoom(key, rate, Begin(dry, rate, seed)), roomSeconds, rate)
+		return newShot(newRoom(key, rate, begin(dry, rate, seed)), roomSeconds, rate)
 	}
 	seed = keySeed(key, seed)
 	key = key.within()
@@ -36,7 +38,7 @@ func Begin(key Key, rate int, seed uint64) Generator {
 	}
 	return clickTone(key, rate)
 }
-func strike(key Key, rate int, seed uint64) Generator {
+func strike(key Key, rate int, seed uint64) *shot {
 	force, ok := forces[key.Kind]
 	t, known := thing(key.Voice, key.Kind)
 	if !ok || !known {
@@ -156,14 +158,10 @@ func (b *Bank) Make(keys ...Key) {
 
 // whole makes one sound in one go.
 func whole(key Key, rate int, seed uint64) *Sound {
-	gen := Begin(key, rate, seed)
-	part := make([]float32, 1<<14)
-	var pcm []float32
-	for n := len(part); n == len(part); {
-		n = gen.Read(part)
-		pcm = append(pcm, part[:n]...)
-	}
-	return &Sound{Key: key, PCM: append([]float32(nil), pcm...)} // no more memory than it needs
+	s := begin(key, rate, seed)
+	pcm := make([]float32, s.length)
+	s.Read(pcm)
+	return &Sound{Key: key, PCM: pcm}
 }
 
 // A Making is one sound on its way into the bank.

@@ -72,7 +72,7 @@ var bassTechniques = map[passage.Kind]guitar.Technique{
 }
 
 // pluckString returns the generator of a string's stroke.
-func pluckString(key Key, rate int, seed uint64) Generator {
+func pluckString(key Key, rate int, seed uint64) *shot {
 	instrument, ok := plucked[key.Voice]
 	technique, known := techniques[key.Kind]
 	if !ok || !known {

@@ -71,8 +71,8 @@ func roomOf(k Key, side int8) Key {
 
 // A room is one side of the room, fed by a stroke.
 type room struct {
-	dry    dsp.Source
-	at     int
+	dry    Generator
+	at     int // frame of the feed
 	from   int // frame from which the feed fades
 	to     int // frame at which it is over
 	low    dsp.Biquad
@@ -84,32 +84,6 @@ type room struct {
 	decay  [roomLines]float64 // what is left of a sample after its way
 	loss   [roomLines]float64 // of a low-pass of first order: how far it follows
 	damped [roomLines]float64 // where it stands
-}
-
-// heardFrom reads a generator sample by sample.
-type heardFrom struct {
-	gen  Generator
-	part [256]float32
-	left []float32
-}
-
-// Next returns the next sample, and silence after the end.
-func (h *heardFrom) Next() float64 {
-	if len(h.left) == 0 {
-		if h.gen == nil {
-			return 0
-		}
-		n := h.gen.Read(h.part[:])
-		if h.left = h.part[:n]; n < len(h.part) {
-			h.gen = nil
-		}
-		if n == 0 {
-			return 0
-		}
-	}
-	x := h.left[0]
-	h.left = h.left[1:]
-	return float64(x)
 }
 
 // A delayLine is a ring of samples.
@@ -145,7 +119,7 @@ func newRoom(key Key, rate int, dry Generator) *room {
 	}
 	frames := func(ms float64) int { return int(ms * float64(rate) / 1000) }
 	r := &room{
-		dry:  &heardFrom{gen: dry},
+		dry:  dry,
 		from: frames(500 * roomFeed), to: frames(1000 * roomFeed),
 		low: dsp.HighPass(roomLow, math.Sqrt2/2, rate), high: dsp.NewOnePole(roomHigh, rate),
 	}
@@ -163,21 +137,29 @@ func newRoom(key Key, rate int, dry Generator) *room {
 	return r
 }
 
-// feed returns the next sample that the room hears.
-func (r *room) feed() float64 {
-	r.at++
-	switch {
-	case r.at >= r.to:
-		return 0
-	case r.at > r.from:
-		return r.dry.Next() * float64(r.to-r.at) / float64(r.to-r.from)
+// feed fills dst with what the room hears.
+func (r *room) feed(dst *dsp.Block) {
+	*dst = dsp.Block{}
+	if r.at >= r.to {
+		return
 	}
-	return r.dry.Next()
+	var dry [dsp.BlockSize]float32
+	for i, x := range dry[:r.dry.Read(dry[:])] {
+		r.at++
+		dst[i] = float64(x) * min(max(float64(r.to-r.at)/float64(r.to-r.from), 0), 1)
+	}
 }
 
-// Next returns the next sample, between -1 and 1.
-func (r *room) Next() float64 {
-	x := r.high.Low(r.low.Filter(r.feed()))
+// Fill implements dsp.Source, with samples between -1 and 1.
+func (r *room) Fill(dst *dsp.Block) {
+	r.feed(dst)
+	for i, x := range dst {
+		dst[i] = r.next(r.high.Low(r.low.Filter(x)))
+	}
+}
+
+// next takes a sample of the feed, filtered, and returns what comes back.
+func (r *room) next(x float64) float64 {
 	r.early.put(x)
 	early := 0.0
 	for i, n := range r.taps {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"stampmill/exercises/passage"
+	"stampmill/synth/dsp"
 	"stampmill/synth/features"
 )
 
@@ -21,9 +22,11 @@ func (s *tap) Read(dst []float32) int {
 
 func roomResponse(side int8, rate int) []float64 {
 	r := newRoom(Key{Room: side}, rate, &tap{})
-	h := make([]float64, rate/2)
-	for i := range h {
-		h[i] = r.Next()
+	var h []float64
+	var part dsp.Block
+	for len(h) < rate/2 {
+		r.Fill(&part)
+		h = append(h, part[:]...)
 	}
 	return h
 }

@@ -9,6 +9,8 @@ const tail = .03
 // A shot is a generator: a source cut to a length, its last part faded.
 type shot struct {
 	source dsp.Source
+	block  dsp.Block
+	ready  []float64 // part of block not yet read
 	at     int
 	length int
 	fade   int
@@ -21,15 +23,28 @@ func newShot(source dsp.Source, seconds float64, rate int) *shot {
 
 // Read implements Generator.
 func (s *shot) Read(dst []float32) int {
-	n := min(len(dst), s.length-s.at)
-	for i := range n {
-		y := s.source.Next()
-		if left := s.length - 1 - s.at; left < s.fade {
-			g := float64(left) / float64(s.fade)
-			y *= g * g
+	dst = dst[:min(len(dst), s.length-s.at)]
+	n := 0
+	for n < len(dst) {
+		if len(s.ready) == 0 {
+			s.source.Fill(&s.block)
+			s.ready = s.block[:]
 		}
-		s.at++
-		dst[i] = float32(y)
+		part := s.ready[:min(len(dst)-n, len(s.ready))]
+		for i, y := range part {
+			dst[n+i] = float32(y * s.gain(s.at+i))
+		}
+		n, s.at, s.ready = n+len(part), s.at+len(part), s.ready[len(part):]
 	}
 	return n
+}
+
+// gain is how much of sample i the fade leaves.
+func (s *shot) gain(i int) float64 {
+	left := s.length - 1 - i
+	if left >= s.fade {
+		return 1
+	}
+	g := float64(left) / float64(s.fade)
+	return g * g
 }

@@ -17,10 +17,12 @@ type tone struct {
 	drive float64
 }
 
-// Next returns the next sample, between -1 and 1.
-func (t *tone) Next() float64 {
-	y := t.swept.Next() + t.share*t.over.Next()
-	return t.level * dsp.Saturate(t.drive*y*t.decay.Next())
+// Fill implements dsp.Source, with samples between -1 and 1.
+func (t *tone) Fill(dst *dsp.Block) {
+	for i := range dst {
+		y := t.swept.Next() + t.share*t.over.Next()
+		dst[i] = t.level * dsp.Saturate(t.drive*y*t.decay.Next())
+	}
 }
 
 // clickTones are the pitches of the metronome, in hertz, with level and decay;
@@ -31,7 +33,7 @@ var clickTones = map[passage.Kind]struct{ hertz, level, t60 float64 }{
 	passage.Ghost:  {1047, .35, .03}, // C6
 }
 
-func clickTone(key Key, rate int) Generator {
+func clickTone(key Key, rate int) *shot {
 	t, ok := clickTones[key.Kind]
 	if !ok {
 		return &shot{}
@@ -78,7 +80,7 @@ const subSustain = 6
 // short enough to be on the beat and long enough not to click.
 const subRise = .0015
 
-func subDrop(key Key, rate int) Generator {
+func subDrop(key Key, rate int) *shot {
 	seconds := float64(key.Millis) / 1000
 	d := &drop{level: .8, drive: 1.3, cos: 1, off: 1, rise: math.Exp(-1 / (subRise * float64(rate)))}
 	fall := seconds
@@ -101,10 +103,17 @@ func subDrop(key Key, rate int) Generator {
 	return newShot(d, seconds+ringOver, rate)
 }
 
-// Next returns the next sample, between -1 and 1. The sine turns by the small
+// Fill implements dsp.Source, with samples between -1 and 1.
+func (d *drop) Fill(dst *dsp.Block) {
+	for i := range dst {
+		dst[i] = d.next()
+	}
+}
+
+// next returns the next sample. The sine turns by the small
 // angle x = step, for which 1 - x^2/2 + x^4/24 and x - x^3/6 + x^5/120 are
 // exact to 1e-12.
-func (d *drop) Next() float64 {
+func (d *drop) next() float64 {
 	x, x2 := d.step, d.step*d.step
 	c, s := 1-x2/2+x2*x2/24, x*(1-x2/6+x2*x2/120)
 	d.sin, d.cos = d.sin*c+d.cos*s, d.cos*c-d.sin*s

@@ -100,10 +100,8 @@ type stroke struct {
 
 // A band is a band of noise on its way.
 type band struct {
-	noise     *dsp.Noise
-	high, low dsp.Biquad
-	swell     dsp.Swell
-	rms       float64
+	noise dsp.Band
+	swell dsp.Swell
 }
 
 // Strike returns the sound of one stroke; strokes of different seeds differ as
@@ -150,46 +148,62 @@ func newBand(b Band, level float64, rate int, seed uint64) band {
 	width := (top - b.Low) * 1.1 // second-order slopes let a little more through
 	rms := math.Sqrt(width / (float64(rate) / 2) / 3)
 	return band{
-		noise: dsp.NewNoise(seed), rms: 1 / rms,
-		high:  dsp.HighPass(b.Low, math.Sqrt2/2, rate),
-		low:   dsp.LowPass(top, math.Sqrt2/2, rate),
-		swell: dsp.NewSwell(level, b.Rise, b.Seconds, rate),
+		noise: dsp.NewBand(b.Low, top, rate, seed),
+		swell: dsp.NewSwell(level/rms, b.Rise, b.Seconds, rate),
 	}
 }
 
-func (b *band) next() float64 {
-	return b.low.Filter(b.high.Filter(b.noise.Next())) * b.rms * b.swell.Next()
-}
+// gone is the level under which a band is left out; our choice, -120 dB, as the
+// peaks of noise are higher than its level and bands are many.
+const gone = 1e-6
 
-// Next returns the next sample, between -1 and 1.
-func (s *stroke) Next() float64 {
-	tone := s.skin.next()
-	noise := 0.0
-	for i := range s.crowds {
-		noise += s.crowds[i].next()
-	}
-	for i := range s.bands {
-		noise += s.bands[i].next()
-	}
-	if s.rough != nil {
-		noise *= s.rough.next()
-	}
-	sum := tone + noise
-	if len(s.wires) > 0 {
-		rattle := 0.0
-		for i := range s.wires {
-			rattle += s.wires[i].next()
+// addBands adds the bands and returns those that are not yet gone.
+func addBands(dst *dsp.Block, bands []band) []band {
+	loud := bands[:0]
+	for _, b := range bands {
+		var x dsp.Block
+		b.noise.Fill(&x)
+		b.swell.AddTo(dst, &x)
+		if b.swell.Level() > gone {
+			loud = append(loud, b)
 		}
-		sum += rattle * (1 - s.buzz + 2*s.buzz*math.Abs(tone)/s.skin.top)
 	}
-	return s.level * dsp.Saturate(sum*s.drive)
+	return loud
+}
+
+// Fill implements dsp.Source, with samples between -1 and 1.
+func (s *stroke) Fill(dst *dsp.Block) {
+	*dst = dsp.Block{}
+	for i := range s.crowds {
+		s.crowds[i].addTo(dst)
+	}
+	s.bands = addBands(dst, s.bands)
+	if s.rough != nil {
+		s.rough.shake(dst)
+	}
+	var tone dsp.Block
+	s.skin.addTo(&tone)
+	if len(s.wires) > 0 {
+		s.rattle(dst, &tone)
+	}
+	for i, x := range tone {
+		dst[i] = s.level * dsp.Saturate((x+dst[i])*s.drive)
+	}
+}
+
+// rattle adds the wires, which the tone of the skin throws up.
+func (s *stroke) rattle(dst, tone *dsp.Block) {
+	var wires dsp.Block
+	s.wires = addBands(&wires, s.wires)
+	for i, x := range wires {
+		dst[i] += x * (1 - s.buzz + 2*s.buzz*math.Abs(tone[i])/s.skin.top)
+	}
 }
 
 // A rough shakes a level as two plates do that touch and part.
 type rough struct {
-	noise     *dsp.Noise
-	high, low dsp.Biquad
-	depth     float64
+	noise dsp.Band
+	depth float64
 }
 
 func newRough(depth, hertz float64, rate int, seed uint64) *rough {
@@ -197,9 +211,13 @@ func newRough(depth, hertz float64, rate int, seed uint64) *rough {
 		return nil
 	}
 	rms := math.Sqrt(hertz * .6 / (float64(rate) / 2) / 3)
-	return &rough{dsp.NewNoise(seed + 104729), dsp.HighPass(hertz/2, math.Sqrt2/2, rate), dsp.LowPass(hertz, math.Sqrt2/2, rate), depth / rms}
+	return &rough{dsp.NewBand(hertz/2, hertz, rate, seed+104729), depth / rms}
 }
 
-func (r *rough) next() float64 {
-	return 1 + min(max(r.depth*r.low.Filter(r.high.Filter(r.noise.Next())), -1), 1)
+func (r *rough) shake(dst *dsp.Block) {
+	var x dsp.Block
+	r.noise.Fill(&x)
+	for i, y := range x {
+		dst[i] *= 1 + min(max(r.depth*y, -1), 1)
+	}
 }

@@ -3,13 +3,17 @@ package drums
 import (
 	"math"
 	"testing"
+
+	"stampmill/synth/dsp"
 )
 
 func play(s Struck, f Force, seconds float64, rate int, seed uint64) []float64 {
 	src := s.Strike(f, rate, seed)
 	x := make([]float64, int(seconds*float64(rate)))
-	for i := range x {
-		x[i] = src.Next()
+	var part dsp.Block
+	for n := 0; n < len(x); {
+		src.Fill(&part)
+		n += copy(x[n:], part[:])
 	}
 	return x
 }

@@ -64,7 +64,7 @@ type swept struct {
 type skin struct {
 	all   []swept
 	top   float64 // sum of the levels at the start
-	alive int     // samples until the faint ones are taken out
+	alive int     // blocks until the faint ones are taken out
 }
 
 func (k *skin) add(m Mode, glide, seconds float64, rate int) {
@@ -75,25 +75,22 @@ func (k *skin) add(m Mode, glide, seconds float64, rate int) {
 	k.top += math.Abs(m.Level)
 }
 
-// faint is the level under which a mode is left out, and every how many
-// samples that is looked for: our choice, far under what is heard.
+// faint is the level under which a mode is left out, and every how many blocks
+// that is looked for: our choice, far under what is heard.
 const (
 	faint      = 1e-5
-	faintEvery = 1024
+	faintEvery = 4
 )
 
-// next returns the sum of the modes.
-func (k *skin) next() float64 {
+// addTo adds the modes.
+func (k *skin) addTo(dst *dsp.Block) {
 	if k.alive--; k.alive < 0 {
-		k.alive = faintEvery
+		k.alive = faintEvery - 1
 		k.sift()
 	}
-	sum := 0.0
 	for i := range k.all {
-		m := &k.all[i]
-		sum += m.osc.Next() * m.decay.Next()
+		k.all[i].osc.AddTo(dst, &k.all[i].decay)
 	}
-	return sum
 }
 
 func (k *skin) sift() {

@@ -46,4 +46,12 @@ func (c Crowd) ring(s Struck, f force, rate int, cast, stroke *dsp.Noise) crowd 
 	return out
 }
 
-func (c *crowd) next() float64 { return c.modes.Next() * (1 - c.rise.Next()) }
+func (c *crowd) addTo(dst *dsp.Block) {
+	var x dsp.Block
+	c.modes.AddTo(&x)
+	rise := c.rise // in a register
+	for i, y := range x {
+		dst[i] += y * (1 - rise.Next())
+	}
+	c.rise = rise
+}

@@ -41,3 +41,18 @@ func NewSwell(level, rise, fall float64, rate int) Swell {
 
 // Next returns the level and moves on by one sample.
 func (s *Swell) Next() float64 { return s.fall.Next() - s.rise.Next() }
+
+// Level returns about the level of the next sample, once the swell has risen;
+// never less.
+func (s *Swell) Level() float64 { return s.fall.level }
+
+// AddTo adds x, as loud as the swell is, and moves on by a block.
+func (s *Swell) AddTo(dst, x *Block) {
+	fall, rise := s.fall, s.rise // in registers
+	for i, y := range x {
+		dst[i] += y * (fall.level - rise.level)
+		fall.level *= fall.factor
+		rise.level *= rise.factor
+	}
+	s.fall, s.rise = fall, rise
+}

@@ -8,7 +8,7 @@ import "math"
 // A mode that has fallen under inaudible is no longer reckoned.
 type Modes struct {
 	all  []mode
-	left int // samples until dead modes are looked for
+	left int // blocks until dead modes are looked for
 }
 
 type mode struct {
@@ -18,7 +18,7 @@ type mode struct {
 
 const (
 	inaudible = 1e-5 // -100 dB of full scale: our choice
-	lookAfter = 2048 // samples between two looks for dead modes: our choice
+	lookAfter = 8    // blocks between two looks for dead modes: our choice
 )
 
 // Add strikes one more mode: level sin(w t), falling by 60 dB in t60 seconds,
@@ -47,27 +47,42 @@ func (m *Modes) bury() {
 	alive := m.all[:0]
 	for _, o := range m.all {
 		if o.life > 0 {
-			o.life -= lookAfter
+			o.life -= lookAfter * BlockSize
 			alive = append(alive, o)
 		}
 	}
 	m.all, m.left = alive, lookAfter
 }
 
-// Next returns the sum of the modes.
-func (m *Modes) Next() float64 {
+// AddTo adds the next samples of all modes.
+func (m *Modes) AddTo(dst *Block) {
 	if m.left--; m.left < 0 {
 		m.bury()
 		m.left--
 	}
-	sum := 0.0
-	for i := range m.all {
-		o := &m.all[i]
-		y := o.a1*o.y1 + o.a2*o.y2
-		o.y2, o.y1 = o.y1, y
-		sum += y
+	all := m.all
+	for ; len(all) > 1; all = all[2:] {
+		ring(dst, &all[0], &all[1])
 	}
-	return sum
+	if len(all) > 0 {
+		ring(dst, &all[0], &mode{})
+	}
+}
+
+// ring adds two modes, two samples at once: y[n+1] from y[n] and y[n-1] by the
+// recursion put into itself. So all that is reckoned with stays in registers,
+// and no multiplication waits for the one before.
+func ring(dst *Block, p, q *mode) {
+	p1, p2, q1, q2 := p.a1, p.a2, q.a1, q.a2
+	pp1, pp2, qq1, qq2 := p1*p1+p2, p1*p2, q1*q1+q2, q1*q2
+	y1, y2, z1, z2 := p.y1, p.y2, q.y1, q.y2
+	for i := 0; i < BlockSize; i += 2 {
+		y2, y1 = p1*y1+p2*y2, pp1*y1+pp2*y2
+		z2, z1 = q1*z1+q2*z2, qq1*z1+qq2*z2
+		dst[i] += y2 + z2
+		dst[i+1] += y1 + z1
+	}
+	p.y1, p.y2, q.y1, q.y2 = y1, y2, z1, z2
 }
 
 // A Swept is a sine whose frequency glides exponentially towards its end, as a
@@ -99,6 +114,15 @@ func (s *Swept) Next() float64 {
 	s.left--
 	s.sin, s.cos = s.sin*s.stepCos+s.cos*s.stepSin, s.cos*s.stepCos-s.sin*s.stepSin
 	return s.sin
+}
+
+// AddTo adds the next samples, as loud as level says.
+func (s *Swept) AddTo(dst *Block, level *Decay) {
+	d := *level
+	for i := range dst {
+		dst[i] += s.Next() * d.Next()
+	}
+	*level = d
 }
 
 func (s *Swept) turn() {

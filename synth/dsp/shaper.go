@@ -62,24 +62,40 @@ func (o *Oversampler) Next(x float64, shape func(float64) float64) float64 {
 		o.inAt = window - 1
 	}
 	o.in[o.inAt], o.in[o.inAt+window] = x, x
-	seen := (*[window]float64)(o.in[o.inAt:])
-	for phase := range o.up {
-		sum := 0.0
-		for i, c := range &o.up[phase] {
-			sum += c * seen[i]
-		}
+	for _, x := range o.between() {
 		if o.outAt--; o.outAt < 0 {
 			o.outAt = shapedTaps - 1
 		}
-		y := shape(sum)
+		y := shape(x)
 		o.out[o.outAt], o.out[o.outAt+shapedTaps] = y, y
 	}
-	high := (*[shapedTaps]float64)(o.out[o.outAt:])
-	sum := 0.0
-	for i, c := range &o.down {
-		sum += c * high[i]
+	return o.lowered()
+}
+
+// between returns the next samples of the high rate.
+func (o *Oversampler) between() [Oversampling]float64 {
+	seen := (*[window]float64)(o.in[o.inAt:])
+	a, b, c, d := 0.0, 0.0, 0.0, 0.0
+	for i, x := range seen {
+		a += o.up[0][i] * x
+		b += o.up[1][i] * x
+		c += o.up[2][i] * x
+		d += o.up[3][i] * x
 	}
-	return sum
+	return [...]float64{a, b, c, d}
+}
+
+// lowered returns the newest sample of the low rate. The filter is the same
+// from both ends, so one multiplication serves two samples; sums of their own
+// need not wait for each other.
+func (o *Oversampler) lowered() float64 {
+	high := (*[shapedTaps]float64)(o.out[o.outAt:])
+	a, b := 0.0, 0.0
+	for i := 0; i < shapedTaps/2; i += 2 {
+		a += o.down[i] * (high[i] + high[shapedTaps-1-i])
+		b += o.down[i+1] * (high[i+1] + high[shapedTaps-2-i])
+	}
+	return a + b
 }
 
 // kaiserLowPass returns a windowed sinc of n taps and unit gain; cutoff is a

@@ -95,13 +95,20 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 		v.bent, v.turns = phases(t, rnd, rate), phases(t, rnd, rate)
 	}
 	for range dsp.Latency {
-		v.Next() // the oversampler's delay
+		v.next() // the oversampler's delay
 	}
 	return v
 }
 
-// Next returns the next sample, between -1 and 1.
-func (v *voice) Next() float64 {
+// Fill implements dsp.Source, with samples between -1 and 1. A string goes
+// sample by sample: what it does comes back to it.
+func (v *voice) Fill(dst *dsp.Block) {
+	for i := range dst {
+		dst[i] = v.next()
+	}
+}
+
+func (v *voice) next() float64 {
 	x := 0.0
 	for i := range v.plucks {
 		x += v.plucks[i].next()

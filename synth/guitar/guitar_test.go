@@ -3,13 +3,17 @@ package guitar
 import (
 	"math"
 	"testing"
+
+	"stampmill/synth/dsp"
 )
 
 func play(i Instrument, t Technique, n Note, seconds float64) []float64 {
 	src := i.Play(t, n, 48000)
 	x := make([]float64, int(seconds*48000))
-	for k := range x {
-		x[k] = src.Next()
+	var part dsp.Block
+	for k := 0; k < len(x); {
+		src.Fill(&part)
+		k += copy(x[k:], part[:])
 	}
 	return x
 }
