@@ -167,14 +167,15 @@ func whole(key Key, rate int, seed uint64) *Sound {
 // A Making is one sound on its way into the bank.
 type Making struct {
 	bank  *Bank
-	sound *Sound
-	gen   Generator
+	sound *Sound // as long as it will be
+	shot  *shot
 	done  bool
 }
 
 // Begin starts to make the sound of key in slices.
 func (b *Bank) Begin(key Key) *Making {
-	return &Making{bank: b, sound: &Sound{Key: key}, gen: Begin(key, b.rate, b.seed)}
+	s := begin(key, b.rate, b.seed)
+	return &Making{bank: b, sound: &Sound{Key: key, PCM: make([]float32, s.length)}, shot: s}
 }
 
 // Step makes up to n more samples and reports whether the sound is finished
@@ -183,12 +184,9 @@ func (m *Making) Step(n int) bool {
 	if m.done {
 		return true
 	}
-	had := len(m.sound.PCM)
-	m.sound.PCM = append(m.sound.PCM, make([]float32, n)...)
-	made := m.gen.Read(m.sound.PCM[had:])
-	m.sound.PCM = m.sound.PCM[:had+made]
-	if m.done = made < n; m.done {
-		m.sound.PCM = append([]float32(nil), m.sound.PCM...) // no more memory than it needs
+	left := m.sound.PCM[m.shot.at:]
+	m.shot.Read(left[:min(n, len(left))])
+	if m.done = n >= len(left); m.done {
 		m.bank.Put(m.sound)
 	}
 	return m.done
