@@ -30,7 +30,7 @@ func drumSeeds() uint64 {
 	if testing.Short() {
 		return 2
 	}
-	return 8
+	return 4
 }
 
 // A played is one sound and where it came from.
@@ -310,7 +310,7 @@ func coordinates(s features.Set) []float64 {
 // spread inside the strokes, names at least 95 of 100 sounds rightly that it
 // was not trained on, of any strength, take and seed.
 func TestVoicesAreToldApart(t *testing.T) {
-	const half = 3 // seeds to train, as many to test
+	const half = 2 // seeds to train, as many to test
 	all := classes()
 	gather := func(c class, from, to uint64) (out [][]float64) {
 		for _, p := range playedTakes(t, c.key.Voice, c.key.Kind, from, to) {

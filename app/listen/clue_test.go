@@ -57,7 +57,7 @@ func levelOf(pcm []float32, rate int, seconds float64) level {
 // equally loud. It is the whole: peaks differ by what the tempo does, which
 // is less than the 1 dB that is just heard (from memory).
 func TestLoudnessIsNoClue(t *testing.T) {
-	n := 200
+	n := 120
 	if testing.Short() {
 		n = 40
 	}

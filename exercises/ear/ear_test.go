@@ -149,9 +149,9 @@ func TestEverySourceGivesASoundTrialOrAReason(t *testing.T) {
 				t.Errorf("%s of %s %q at %g, seed %d: %v", task.Name, s.Climb, s.Title, d, seed, err)
 			}
 		}
-		hard, steps := difficulties(task.Scale), some(1)
+		hard, steps := difficulties(task.Scale), some(2)
 		if task.Name == "same" || task.Name == "where" {
-			steps = some(3) // they draw from the pool that "what" does
+			steps = some(4) // they draw from the pool that "what" does
 		}
 		for i, s := range steps {
 			try(s, hard[i%len(hard)], i)

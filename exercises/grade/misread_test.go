@@ -49,14 +49,14 @@ func TestMisreadingsAreNamed(t *testing.T) {
 			climbs = append(climbs, e.Climb)
 		}
 	}
-	few := climbs[1:2]
+	few := climbs[:1]
 	for _, tt := range []struct {
 		spreadMS          float64
 		climbs            []passage.Climb
 		most              int
 		leastRight, alarm float64
 	}{
-		{5, few, 1, 0.85, 0.01}, {10, few, 1, 0.85, 0.01}, {15, climbs, 2, 0.95, 0.01}, {25, few, 1, 0.6, 0.03},
+		{5, few, 1, 0.85, 0.01}, {10, few, 1, 0.85, 0.01}, {15, climbs, 1, 0.95, 0.01}, {25, few, 1, 0.6, 0.03},
 	} {
 		right, alarms, wrong := confused(t, tt.climbs, tt.spreadMS, tt.most)
 		t.Logf("spread %2g ms: %.1f %% named rightly, %.1f %% of clean takes given a misreading; not rightly:\n  %s",
