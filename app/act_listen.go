@@ -19,6 +19,7 @@ func init() {
 		"listen-tap":    func(s State, _ Acted) (State, []Effect) { return startTaps(s) },
 		"listen-answer": func(s State, _ Acted) (State, []Effect) { return answered(s) },
 		"listen-next":   func(s State, _ Acted) (State, []Effect) { return nextQuestion(s) },
+		"listen-back":   func(s State, _ Acted) (State, []Effect) { return backToReady(s) },
 		"listen-self":   func(s State, _ Acted) (State, []Effect) { return playItYourself(s) },
 
 		"listen-sign":   writes(typeSign),

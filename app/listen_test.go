@@ -346,6 +346,39 @@ func TestTapsAreRecorded(t *testing.T) {
 	}
 }
 
+// After a session the one task that went worst is asked again for some minutes,
+// and then all are mixed again; all can be chosen at once, and what is asked can
+// be changed.
+func TestAfterASessionAllTasksAreInReach(t *testing.T) {
+	end := func(s State) State {
+		s, _ = after(s, doesTo("listen-choose", "0"))
+		s, _ = after(heardBoth(s), doesTo("listen-choose", "0"), does("listen-answer"), does("listen-end"))
+		return s
+	}
+	s := questioned(t, "same")
+	s.Listen.Here = []ear.Done{{Task: "same", At: noon, Tried: ear.Tried{D: 8}}}
+	s = end(s)
+	if l := s.Listen; l.Stage != ListenEnded || l.Summary.Task != "same" {
+		t.Fatalf("stage %d, %+v", l.Stage, l.Summary)
+	}
+	all, _ := after(s, does("listen-start"))
+	one, effects := after(s, down("Space", " "))
+	if l := all.Listen; l.Stage != ListenAsking || len(l.Session.Tasks) != len(taskNames()) || l.Session.Minutes != float64(s.Settings.ListenMinutes) {
+		t.Errorf("all: %+v", l.Session)
+	}
+	if l := one.Listen; len(l.Session.Tasks) != 1 || l.Session.Minutes != oneTaskMinutes {
+		t.Errorf("one: %+v", l.Session)
+	}
+	pose, _ := has[Pose](effects)
+	one, _ = after(one, Posed{Turn: pose.Turn, Question: posed{trial: questionOf(t, "same")}})
+	if l := end(one).Listen; l.Stage != ListenEnded || l.Summary.Task != "" || !strings.Contains(l.Summary.Next, "mixed") {
+		t.Errorf("after the one: stage %d, %+v", l.Stage, l.Summary)
+	}
+	if back, _ := after(s, does("listen-back")); back.Listen.Stage != ListenReady {
+		t.Errorf("stage %d", back.Listen.Stage)
+	}
+}
+
 // A dictation is written by signs, keys and pointer, in the asked voice alone.
 func TestDictation(t *testing.T) {
 	s := questioned(t, "write")

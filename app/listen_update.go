@@ -65,7 +65,7 @@ func startListening(s State, m Acted) (State, []Effect) {
 	l := &s.Listen
 	l.Session = ear.Session{Seed: uint64(s.Now.UnixNano()), Minutes: float64(s.Settings.ListenMinutes), Tasks: s.wantedTasks(), Taps: true, Strip: true}
 	if _, ok := ear.Named(m.Arg); ok {
-		l.Session.Tasks = []string{m.Arg}
+		l.Session.Tasks, l.Session.Minutes = []string{m.Arg}, min(l.Session.Minutes, oneTaskMinutes)
 	}
 	l.Stage, l.Number, l.Here, l.spent, l.lost, l.next, l.Note = ListenAsking, 0, nil, 0, 0, nil, ""
 	l.Summary, l.last = ear.Summary{}, ear.Trial{}
@@ -73,6 +73,10 @@ func startListening(s State, m Acted) (State, []Effect) {
 	s, effects := posing(blank(s))
 	return s, append(append(halt, effects...), Focus{"title"})
 }
+
+// oneTaskMinutes is how long a session of one task that went worst lasts at
+// most. Our choice: some ten questions, then the tasks are mixed again.
+const oneTaskMinutes = 4
 
 // blank takes the question away.
 func blank(s State) State {
@@ -520,9 +524,21 @@ func endListening(s State) (State, []Effect) {
 	}
 	l.Stage = ListenEnded
 	l.Summary = l.Session.End(l.All, l.Here)
+	if len(l.Session.Tasks) == 1 && len(s.wantedTasks()) > 1 {
+		l.Summary.Task, l.Summary.Next = "", "All that is asked, mixed again."
+	}
 	s = blank(s)
 	s.Listen.Said = strings.Join(append(slices.Clone(l.Summary.Lines), l.Summary.Next), " ")
 	return s, append(effects, Focus{"listen-start"})
+}
+
+// backToReady shows again what is asked and for how long.
+func backToReady(s State) (State, []Effect) {
+	if s.Listen.Stage != ListenEnded {
+		return s, nil
+	}
+	s.Listen.Stage, s.Listen.Summary, s.Listen.Said = ListenReady, ear.Summary{}, ""
+	return s, []Effect{Focus{"listen-start"}}
 }
 
 // dropped is a question that the player could not finish: it is not marked, and

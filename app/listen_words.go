@@ -17,16 +17,8 @@ func questionWords(t ear.Trial) string {
 			q = t.Task.Question
 		}
 		words = append(words, q)
-		for i, c := range ask.Choices {
-			says := c.Says
-			if says == "" {
-				says = c.Words
-			}
-			says = strings.TrimSuffix(says, ".") + "."
-			if key := choiceKey(ask, i); key != "" && key != c.Words {
-				says = key + ": " + says
-			}
-			words = append(words, says)
+		for i := range ask.Choices {
+			words = append(words, choiceSaid(ask, i))
 		}
 		if n := len(ask.Places); n > 0 {
 			words = append(words, fmt.Sprintf("Arrow keys choose one of %s.", countWord(n, "beat")))
@@ -36,6 +28,21 @@ func questionWords(t ear.Trial) string {
 		}
 	}
 	return strings.Join(words, " ")
+}
+
+// choiceSaid is an answer with the key that chooses it: "2: The same: B is A
+// again."; without one that it says itself: "2 even strokes."
+func choiceSaid(ask ear.Ask, i int) string {
+	c := ask.Choices[i]
+	says := c.Says
+	if says == "" {
+		says = c.Words
+	}
+	says = strings.TrimSuffix(says, ".") + "."
+	if key := choiceKey(ask, i); key != "" && key != c.Words {
+		return key + ": " + says
+	}
+	return says
 }
 
 // playsWords say what begins to sound.

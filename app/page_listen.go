@@ -132,13 +132,25 @@ func listenEnded(s State) []app.UI {
 			frontNotice(s),
 			app.Elem("ul").Class("listen-lines").Body(lines...),
 			app.Elem("p").Class("second").Body(app.Elem("strong").Text("Next: "), app.Text(s.Listen.Summary.Next)),
-			app.Elem("div").Class("actions").Body(
-				keyed(button("listen-start", s.Listen.Summary.Task).ID("listen-start").Class("big", "primary"), "Listen again", "Space", s),
-				app.Elem("a").Class("page-link").Attr("href", href(progressPath)).Text("All answers on Progress"),
-			),
+			app.Elem("div").Class("actions").Body(endedActions(s)...),
+			app.Elem("p").Body(app.Elem("a").Class("page-link").Attr("href", href(progressPath)).Text("All answers on Progress")),
 		),
 		lesserLine(s),
 	}
+}
+
+// endedActions go on with what is suggested, with all tasks, or with others.
+func endedActions(s State) []app.UI {
+	words := "Listen again"
+	t, one := ear.Named(s.Listen.Summary.Task)
+	if one {
+		words += ": " + t.Title
+	}
+	all := []app.UI{keyed(button("listen-start", s.Listen.Summary.Task).ID("listen-start").Class("big", "primary"), words, "Space", s)}
+	if one && len(s.wantedTasks()) > 1 {
+		all = append(all, button("listen-start", "").Text("All tasks, mixed"))
+	}
+	return append(all, button("listen-back", "").Class("plain").Text("Minutes and tasks"))
 }
 
 func endedTitle(answered int) string {

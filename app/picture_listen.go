@@ -330,7 +330,7 @@ func (s State) differenceWord() string {
 		words = c.Says
 	}
 	if t.Task.Name == "ahead" {
-		words = number(t.Made) + " ms " + strings.ToLower(words)
+		words = decimals(t.Made) + " ms " + strings.ToLower(words)
 	}
 	return midSentence(words)
 }

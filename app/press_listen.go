@@ -181,11 +181,4 @@ func placeSaid(p passage.Place) string {
 	return "Bar " + strconv.Itoa(p.Bar) + ", beat " + strconv.Itoa(p.Beat) + "."
 }
 
-func chosenSaid(l Listen) string {
-	c := chooses(l.Trial)[0].Choices[l.Chosen[0]]
-	says := c.Says
-	if says == "" {
-		says = c.Words
-	}
-	return strconv.Itoa(l.Chosen[0]+1) + ": " + strings.TrimSuffix(says, ".") + "."
-}
+func chosenSaid(l Listen) string { return choiceSaid(chooses(l.Trial)[0], l.Chosen[0]) }

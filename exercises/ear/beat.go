@@ -386,7 +386,11 @@ func markBeat(t Trial, a Answer) Result {
 	l, p := t.truth.lure, *t.truth.pulse
 	slow := slowly([]Sound{{Passage: l.window, Strip: l.window, Passes: 1}}, 1, len(l.window.Bars))
 	slow[0].CountIn, slow[0].Click, slow[0].Passes = 1, ClickBeats, 2
-	return Result{Parts: []Part{p.found(tapsOf(a), l)}, Slow: slow}
+	part := p.found(tapsOf(a), l)
+	if part.Right {
+		part.Says += withDelay(a)
+	}
+	return Result{Parts: []Part{part}, Slow: slow}
 }
 
 // found marks the taps on the beats that count.

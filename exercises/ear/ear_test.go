@@ -722,3 +722,20 @@ func TestTrialsMadeInSlices(t *testing.T) {
 		}
 	}
 }
+
+// A phrase of eight strokes is asked where one source of many has it, and the
+// nearest where none has.
+func TestNextIsAsHardAsAsked(t *testing.T) {
+	short := Source{Climb: "short", Title: "Two", Passage: read(t, "100", "4/4", "kick | x . . . | x . . . |")}
+	long := Source{Climb: "long", Title: "Eight", Passage: read(t, "100", "4/4", "kick | x.xx .x.x ..x. x..x | x . . . |")}
+	task := tap()
+	for seed := range uint64(40) {
+		trial, err := Next(task, []Source{short, short, short, long, short}, 8, seed, Trial{})
+		if err != nil || trial.Source.Climb != "long" {
+			t.Errorf("seed %d: %s, %g strokes, %v", seed, trial.Source.Climb, trial.Made, err)
+		}
+		if trial, err = Next(task, []Source{short, short}, 8, seed, Trial{}); err != nil || trial.Made != 2 {
+			t.Errorf("seed %d: %g strokes of a short one, %v", seed, trial.Made, err)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package ear
 import (
 	"errors"
 	"iter"
+	"math"
 	"math/rand/v2"
 )
 
@@ -11,9 +12,19 @@ import (
 // once in 65,000 times.
 const tries = 16
 
+// How far what comes of a source may be from what was asked for, in levels of
+// the scale, and how many more sources are tried where it is farther. Our
+// choices: a first step of a staircase, so that a step up is never answered with
+// something easier than before; six sources more take less than a second.
+const (
+	farOff  = firstStep
+	mostFar = 6
+)
+
 // Next makes a trial from one of some sources, never the last one again.
 // Sources that do not fit are passed over; those that stand first are taken
-// more often. The seed chooses all: the trial's own seed follows from it, and
+// more often. Where a source has nothing as hard as was asked, some others are
+// tried, and what comes nearest is taken. The seed chooses all: the trial's own seed follows from it, and
 // stands in the trial. Where nothing fits, the error is that of the source
 // that was tried first.
 func Next(t Task, sources []Source, d float64, seed uint64, last Trial) (Trial, error) {
@@ -37,7 +48,9 @@ type Making struct {
 	made  Trial
 	error error
 
-	trial  Trial
+	trial  Trial // the one that is nearest so far
+	there  bool  // there is one
+	far    int   // sources of which none was near
 	done   bool
 	passed Source // the first that was passed over
 	why    error  // nil for none
@@ -68,12 +81,33 @@ func (m *Making) Next() (done bool) {
 	case m.error != nil:
 		m.pass(m.error)
 	case !m.made.repeats(m.last):
-		m.trial, m.done = m.made, true
-		return true
+		m.take()
 	case m.tried == tries:
 		m.pass(nil)
 	}
-	return len(m.order) == 0
+	m.done = m.done || len(m.order) == 0 && m.there
+	return m.done || len(m.order) == 0
+}
+
+// take keeps the trial made where it is the nearest so far, and goes on to the
+// next source where it is not near.
+func (m *Making) take() {
+	if !m.there || m.made.off() < m.trial.off() {
+		m.trial, m.there = m.made, true
+	}
+	if m.far++; m.trial.off() <= farOff || m.far > mostFar {
+		m.done = true
+		return
+	}
+	m.pass(nil)
+}
+
+// off returns how far what was made is from what was asked for, in levels.
+func (t Trial) off() float64 {
+	if t.Made == 0 { // nothing changed, as hard as what was asked for
+		return 0
+	}
+	return math.Abs(t.Task.Scale.Level(t.Task.Scale.Within(t.Made)) - t.Task.Scale.Level(t.D))
 }
 
 // begin begins a trial of the source being tried, which stops at each pause.

@@ -164,7 +164,7 @@ func TestTappingBackIsMarked(t *testing.T) {
 	}{
 		{"as it is", right, 0, true, "9 of 9 strokes"},
 		{"on any key", named, 0, true, "9 of 9 strokes"},
-		{"30 ms late", movedTaps(right, 30, 0, rng), 0, true, "30 ms late on the whole"},
+		{"30 ms late", movedTaps(right, 30, 0, rng), 0, true, "30 ms late on the whole, delay included"},
 		{"a delay of 150 ms, measured", movedTaps(right, 150, 0, rng), 150, true, "on time on the whole"},
 		{"half a sixteenth late throughout", movedTaps(right, 75, 0, rng), 0, true, "75 ms late on the whole"},
 		{"a sixteenth late throughout", movedTaps(right, 150, 0, rng), 0, false, "left out"},

@@ -150,7 +150,8 @@ func TestSummary(t *testing.T) {
 		want      []string // in this order
 	}{
 		{"nothing", s, nil, nil, "", []string{"Nothing was answered."}},
-		{"few answers", s, nil, sit(s, nil, 6, always), "ahead", []string{"6 questions, 6 right, in 3 minutes.", "Ahead or behind: 6 of 6 right here; after 14 answers more a threshold can be told.", "14 answers more give its threshold."}},
+		{"few answers", s, nil, sit(s, nil, 6, always), "ahead", []string{"6 questions, 6 right, in 3 minutes.", "Ahead or behind: 6 of 6 right; 14 more answers and a threshold can be told.", "14 more answers and its threshold can be told."}},
+		{"the hardest that was right", Session{Tasks: []string{"where"}}, nil, heardStrokes(), "where", []string{"Where: 2 of 3 right, the hardest at 1 stroke; 17 more answers and a threshold can be told."}},
 		{"finer than before", s, before, sit(s, before, 100, hears(5)), "ahead", []string{"100 questions", "Ahead or behind: ", " ms, between ", " before)", "right here"}},
 		{"as before", s, before, sit(s, before, 2, always), "", []string{"from 62 answers; 2 of 2 right here."}},
 		{"one always said", Session{Tasks: []string{"same"}}, nil, leaning(), "same", []string{"80 questions, 40 right", "Same or changed: you answer \"The same\" more often than it is so.", "Same or changed again: 40 of 80 right."}},
@@ -173,6 +174,18 @@ func TestSummary(t *testing.T) {
 			rest = rest[i+len(want):]
 		}
 	}
+}
+
+// heardStrokes are answers about two strokes and about one that were right, and
+// about a half one that was not.
+func heardStrokes() []Done {
+	var all []Done
+	for n, d := range []float64{2, 1, 0.5} {
+		one := answered(Turn{Task: where(), D: d}, n, d >= 1)
+		one.Tried.Made = d
+		all = append(all, one)
+	}
+	return all
 }
 
 // leaning are answers of somebody who always says that A and B are the same.

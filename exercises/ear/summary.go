@@ -20,7 +20,8 @@ const mostLines = 5
 // An askedTask is what a session holds of one task.
 type askedTask struct {
 	task        Task
-	n, right    int // here
+	n, right    int     // here
+	hardest     float64 // what was right here, 0 for none
 	before, now Estimate
 }
 
@@ -56,6 +57,7 @@ func (s Session) askedHere(all, here []Done) []askedTask {
 				a.n++
 				if d.Tried.Right {
 					a.right++
+					a.hardest = harderOf(t.Scale, a.hardest, d.Tried.Made)
 				}
 			}
 		}
@@ -73,6 +75,14 @@ func (s Session) askedHere(all, here []Done) []askedTask {
 		return a.n > b.n
 	})
 	return tasks
+}
+
+// harderOf returns the harder of two difficulties that were heard; 0 is none.
+func harderOf(s Scale, a, b float64) float64 {
+	if a == 0 || b > 0 && s.Harder(b, a) {
+		return b
+	}
+	return a
 }
 
 // told says how much was answered, and in what time.
@@ -110,17 +120,20 @@ func minuteWords(d time.Duration) string {
 }
 
 // line says what is known of a task now: its threshold with the interval, and
-// what it was before where that lies outside; else how many answers are
-// wanting.
+// what it was before where that lies outside; else the hardest that was right,
+// and how many answers are wanting.
 func (a askedTask) line() string {
 	here := fmt.Sprintf("%d of %d right", a.right, a.n)
+	if a.hardest > 0 && !a.now.OK {
+		here += ", the hardest at " + a.task.Scale.says(a.hardest)
+	}
 	switch {
 	case a.now.OK:
 		return fmt.Sprintf("%s: %s, from %s%s; %s here.", a.task.Title, a.now.Says(a.task.Scale), answerWords(a.now.N), a.change(), here)
 	case a.now.N < LeastTrials:
-		return fmt.Sprintf("%s: %s here; after %s more a threshold can be told.", a.task.Title, here, answerWords(LeastTrials-a.now.N))
+		return fmt.Sprintf("%s: %s; %s and a threshold can be told.", a.task.Title, here, moreAnswers(LeastTrials-a.now.N))
 	}
-	return fmt.Sprintf("%s: %s here; no threshold yet, %s.", a.task.Title, here, a.now.Why)
+	return fmt.Sprintf("%s: %s; no threshold yet, %s.", a.task.Title, here, a.now.Why)
 }
 
 // change says what a threshold was before, where what it is now leaves that
@@ -129,7 +142,7 @@ func (a askedTask) change() string {
 	if !a.before.OK || a.before.D >= a.now.Low && a.before.D <= a.now.High {
 		return ""
 	}
-	return fmt.Sprintf(" (%s %s before)", short(a.before.D), a.task.Scale.Unit)
+	return fmt.Sprintf(" (%s before)", a.task.Scale.says(a.before.D))
 }
 
 func answerWords(n int) string {
@@ -137,6 +150,13 @@ func answerWords(n int) string {
 		return "1 answer"
 	}
 	return fmt.Sprintf("%d answers", n)
+}
+
+func moreAnswers(n int) string {
+	if n == 1 {
+		return "1 more answer"
+	}
+	return fmt.Sprintf("%d more answers", n)
 }
 
 // leaning says to which of two answers somebody leans, where it is certain.
@@ -172,7 +192,7 @@ func nextOf(tasks []askedTask) (name, words string) {
 		return worst.task.Name, fmt.Sprintf("%s again: %d of %d right.", worst.task.Title, worst.right, worst.n)
 	}
 	if least.now.N < LeastTrials {
-		return least.task.Name, fmt.Sprintf("%s: %s more give its threshold.", least.task.Title, answerWords(LeastTrials-least.now.N))
+		return least.task.Name, fmt.Sprintf("%s: %s and its threshold can be told.", least.task.Title, moreAnswers(LeastTrials-least.now.N))
 	}
 	return "", "All tasks again another day; each was right."
 }

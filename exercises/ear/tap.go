@@ -79,7 +79,7 @@ func markTap(t Trial, a Answer) Result {
 	}
 	part.Right = v.Matched >= tapPassing.HitsOf(v.Expected) && v.Extra <= tapPassing.ExtraOf(v.Expected) &&
 		!(v.Spread.OK && v.Spread.Value > tapPassing.SpreadMS)
-	part.Says = tapsTold(ask.Passage, v)
+	part.Says = tapsTold(ask.Passage, v, a)
 	r := Result{Parts: []Part{part}, Slow: slowPhrase(t.Sounds)}
 	for _, pos := range v.Positions {
 		if len(pos.Hits) == 0 {
@@ -99,7 +99,7 @@ func gradeTaps(ask Ask, a Answer) (grade.Verdict, error) {
 
 // tapsTold says what of a phrase was tapped: "7 of 8 strokes, 1 left out: & of
 // 2 in bar 1; 12 ms late on the whole".
-func tapsTold(p passage.Passage, v grade.Verdict) string {
+func tapsTold(p passage.Passage, v grade.Verdict, a Answer) string {
 	said := fmt.Sprintf("%d of %s", v.Matched, strokeWords(v.Expected))
 	var missed, extra []string
 	for _, pos := range v.Positions {
@@ -117,7 +117,7 @@ func tapsTold(p passage.Passage, v grade.Verdict) string {
 		said += fmt.Sprintf("; %d too many: %s", v.Extra, strings.Join(extra, ", "))
 	}
 	if v.Leaning.OK {
-		said += "; " + msOff(v.Leaning.Value) + " on the whole"
+		said += "; " + msOff(v.Leaning.Value) + " on the whole" + withDelay(a)
 	}
 	if v.Spread.OK {
 		said += fmt.Sprintf(", spread ±%.0f ms", v.Spread.Value)

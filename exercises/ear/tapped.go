@@ -123,6 +123,15 @@ func median(all []float64) float64 {
 	return sorted[len(sorted)/2]
 }
 
+// withDelay adds to how early or late somebody is that the delay of device and
+// input is in it, where none was measured.
+func withDelay(a Answer) string {
+	if a.LatencyMS == 0 {
+		return ", delay included"
+	}
+	return ""
+}
+
 // msOff says "35 ms early", "12 ms late" or "on time".
 func msOff(ms float64) string {
 	switch n := math.Round(ms); {

@@ -194,7 +194,7 @@ func (e *Estimate) fit(s Scale, tried []Tried) {
 
 // Says returns the estimate in words: "12 ms, between 9 and 16".
 func (e Estimate) Says(s Scale) string {
-	d := short(e.D) + " " + s.Unit
+	d := s.says(e.D)
 	switch {
 	case !e.OK:
 		return e.Why
@@ -205,6 +205,20 @@ func (e Estimate) Says(s Scale) string {
 	}
 	return d + ", between " + short(e.Low) + " and " + short(e.High)
 }
+
+// says returns a difficulty with its unit: "12 ms", "1 stroke".
+func (s Scale) says(d float64) string {
+	if n := short(d); n != "1" {
+		return n + " " + s.Unit
+	}
+	if one, ok := oneOf[s.Unit]; ok {
+		return "1 " + one
+	}
+	return "1 " + s.Unit
+}
+
+// oneOf are the units that are counted.
+var oneOf = map[string]string{"strokes": "stroke", "bars": "bar", "beats": "beat"}
 
 // short returns a number with two digits that count, or as a whole one.
 func short(x float64) string {
