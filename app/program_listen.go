@@ -83,6 +83,7 @@ func (p *Program) poseFrom(e Pose, own []exercises.Entry, front, rest []ear.Sour
 	var slice func()
 	slice = func() {
 		if !p.going(e.Turn) {
+			making.Stop()
 			return
 		}
 		for begun := p.ports.Clock.Now(); p.ports.Clock.Now()-begun < seekMS; {

@@ -38,6 +38,8 @@ func begin(key Key, rate int, seed uint64) *shot {
 	}
 	return clickTone(key, rate)
 }
+
+// strike returns the generator of a stroke on a drum or a cymbal.
 func strike(key Key, rate int, seed uint64) *shot {
 	force, ok := forces[key.Kind]
 	t, known := thing(key.Voice, key.Kind)

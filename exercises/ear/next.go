@@ -45,6 +45,7 @@ type Making struct {
 	tried   int   // seeds of it
 
 	step  func() (struct{}, bool) // goes on with the trial being made; nil between two
+	stop  func()                  // gives it up
 	made  Trial
 	error error
 
@@ -63,8 +64,7 @@ func Begin(t Task, sources []Source, d float64, seed uint64, last Trial) *Making
 }
 
 // Next goes on by a few ms of work, and reports whether the answer is known.
-// Who gives a making up lets it fall; it holds the trial begun until the end of
-// the program.
+// Who does not go on until it is calls Stop.
 func (m *Making) Next() (done bool) {
 	if m.done || len(m.order) == 0 {
 		return true
@@ -110,13 +110,35 @@ func (t Trial) off() float64 {
 	return math.Abs(t.Task.Scale.Level(t.Task.Scale.Within(t.Made)) - t.Task.Scale.Level(t.D))
 }
 
-// begin begins a trial of the source being tried, which stops at each pause.
+// Stop gives the making up, and lets go of what it holds. Next is not to be
+// called any more. It does nothing to one that is done.
+func (m *Making) Stop() {
+	if m.step != nil {
+		m.stop()
+		m.step = nil
+	}
+	m.order = nil
+}
+
+// begin begins a trial of the source being tried, which waits at each pause.
 func (m *Making) begin() {
 	source, seed := m.sources[m.order[0]], m.rng.Uint64()
-	m.step, _ = iter.Pull(func(yield func(struct{}) bool) {
-		m.made, m.error = m.task.trial(source, m.d, seed, func() { yield(struct{}{}) })
+	m.step, m.stop = iter.Pull(func(yield func(struct{}) bool) {
+		defer func() {
+			if r := recover(); r != nil && r != (givenUp{}) {
+				panic(r)
+			}
+		}()
+		m.made, m.error = m.task.trial(source, m.d, seed, func() {
+			if !yield(struct{}{}) {
+				panic(givenUp{}) // the way out of a trial that waits at a pause
+			}
+		})
 	})
 }
+
+// givenUp ends a trial that nobody waits for any more.
+type givenUp struct{}
 
 // pass goes on to the next source; why is nil where this one gives only the
 // last trial again.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"stampmill/exercises/grade"
 	"stampmill/exercises/passage"
 )
 
@@ -107,7 +108,7 @@ func markSilence(t Trial, a Answer) Result {
 	one := p.beats[p.to] - p.beats[p.to-1]
 	part.Right, part.Off = math.Abs(off) <= p.within, off/one
 	part.Near = !part.Right && math.Abs(off) <= 2*p.within
-	part.Says = msOff(off) + " where the sound comes back"
+	part.Says = grade.EarlyOrLate(off) + " where the sound comes back"
 	if n := math.Round(part.Off); n != 0 {
 		part.Says = fmt.Sprintf("%s, %s", beatsOff(int(n)), part.Says)
 	}

@@ -117,7 +117,7 @@ func tapsTold(p passage.Passage, v grade.Verdict, a Answer) string {
 		said += fmt.Sprintf("; %d too many: %s", v.Extra, strings.Join(extra, ", "))
 	}
 	if v.Leaning.OK {
-		said += "; " + msOff(v.Leaning.Value) + " on the whole" + withDelay(a)
+		said += "; " + grade.EarlyOrLate(v.Leaning.Value) + " on the whole" + withDelay(a)
 	}
 	if v.Spread.OK {
 		said += fmt.Sprintf(", spread ±%.0f ms", v.Spread.Value)

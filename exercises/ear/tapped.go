@@ -132,17 +132,6 @@ func withDelay(a Answer) string {
 	return ""
 }
 
-// msOff says "35 ms early", "12 ms late" or "on time".
-func msOff(ms float64) string {
-	switch n := math.Round(ms); {
-	case n < 0:
-		return fmt.Sprintf("%.0f ms early", -n)
-	case n > 0:
-		return fmt.Sprintf("%.0f ms late", n)
-	}
-	return "on time"
-}
-
 // shareWords names parts of a beat.
 func shareWords(share meter.Rat) string {
 	switch share {

@@ -129,9 +129,9 @@ func (r *report) comes(g group, in, out, d Figure) finding {
 	case !in.sure() || in.Value*d.Value < 0, out.sure() && (!apart || g.rest == ""):
 		f.text = f.anyDelay
 	case out.sure():
-		f.text, r.leanSaid = fmt.Sprintf("%s %s %s, %s %s.", g.name, verb, early(in.Value), g.rest, early(out.Value)), true
+		f.text, r.leanSaid = fmt.Sprintf("%s %s %s, %s %s.", g.name, verb, EarlyOrLate(in.Value), g.rest, EarlyOrLate(out.Value)), true
 	default:
-		f.text = fmt.Sprintf("%s %s %s.", g.name, verb, early(in.Value))
+		f.text = fmt.Sprintf("%s %s %s.", g.name, verb, EarlyOrLate(in.Value))
 	}
 	return f
 }

@@ -174,7 +174,7 @@ func (r *report) leanElsewhere(hits []sample) (finding, bool) {
 		where = fmt.Sprintf("bar %d", r.Positions[r.g.expected.Onsets[hits[0].onset].Position].Place.Bar)
 	}
 	lean := leaning(errs(hits))
-	f := finding{weight: math.Abs(lean.Value) / weighMS, text: fmt.Sprintf("You lean %s in %s.", early(lean.Value), where), rests: true}
+	f := finding{weight: math.Abs(lean.Value) / weighMS, text: fmt.Sprintf("You lean %s in %s.", EarlyOrLate(lean.Value), where), rests: true}
 	return f, !r.leanSaid && lean.sure() && leaning(errs(r.samples)).sure()
 }
 
@@ -251,7 +251,7 @@ func (r *report) facts() finding {
 		hit = fmt.Sprintf("All %d strokes hit", r.Expected)
 	}
 	return finding{
-		text:     fmt.Sprintf("%s, %s, spread ±%.0f ms.", hit, early(r.Leaning.Value), r.Spread.Value),
+		text:     fmt.Sprintf("%s, %s, spread ±%.0f ms.", hit, EarlyOrLate(r.Leaning.Value), r.Spread.Value),
 		anyDelay: fmt.Sprintf("%s, spread ±%.0f ms.", hit, r.Spread.Value),
 	}
 }
@@ -271,7 +271,7 @@ func (r *report) silence() (finding, bool) {
 // lean says how early or late all hits are. It is not said of a tempo that
 // drifts: then it only says how long the take was.
 func (r *report) lean() (finding, bool) {
-	text := "You lean " + early(r.Leaning.Value)
+	text := "You lean " + EarlyOrLate(r.Leaning.Value)
 	if len(r.ByVoice) == 1 {
 		text += " on the " + spokenVoice(r.ByVoice[0].Voice)
 	}

@@ -10,8 +10,8 @@ import (
 	"stampmill/exercises/passage"
 )
 
-// early returns "12 ms early", "3 ms late" or "on time".
-func early(ms float64) string {
+// EarlyOrLate returns "12 ms early", "3 ms late" or "on time", early negative.
+func EarlyOrLate(ms float64) string {
 	switch n := math.Round(ms); {
 	case n < 0:
 		return fmt.Sprintf("%.0f ms early", -n)
