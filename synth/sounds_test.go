@@ -196,6 +196,23 @@ func TestPitch(t *testing.T) {
 	}
 }
 
+// So does the strongest partial of every take of both guitars, whatever the
+// lowest string: players are never in tune to the cent, and stay within two.
+func TestEveryTakeIsInTune(t *testing.T) {
+	for _, pitch := range []passage.Pitch{30, 34, 38} { // not those of TestPitch
+		for _, k := range []passage.Kind{passage.Open, passage.Tapped} {
+			for _, key := range recordings(plucking(passage.Guitar, k, pitch, 0)) {
+				x := features.Float(sound(t, key, 48000, 1))[12000:60000] // before, it settles
+				got := features.Strongest(x, 48000, 20, 1000)
+				partial := math.Round(got / pitch.Hertz())
+				if c := features.Cents(got, partial*pitch.Hertz()); math.Abs(c) > 2 {
+					t.Errorf("%v: partial %g is %.2f cents off", key, partial, c)
+				}
+			}
+		}
+	}
+}
+
 // A muted chug is short, but long enough to have a pitch.
 func TestChugHasItsPitch(t *testing.T) {
 	x := features.Float(sound(t, stroke(passage.Guitar, passage.Hit), 48000, 1))

@@ -34,7 +34,7 @@ func newPluck(i Instrument, t Technique, n Note, rate int, rnd *dsp.Noise) pluck
 	if t.scrapes() {
 		n.Hertz = wound(n.Hertz)
 	}
-	hertz := n.Hertz * math.Exp2((i.Cents+rnd.Between(-.5, .5))/1200) // players are never in tune to the cent
+	hertz := n.Hertz * math.Exp2((i.Cents+rnd.Between(-.25, .25))/1200) // players are never in tune to the cent
 	period := float64(rate) / hertz
 	sustain := t.Sustain * i.Sustain
 	p := pluck{

@@ -9,14 +9,14 @@ package guitar
 // The instruments. The two guitars are two takes: other hands, another guitar,
 // amplifier and loudspeaker, as common practice doubles a rhythm guitar.
 var (
-	Rhythm = Instrument{Pickup: .097, Sustain: 1, Cents: -1.2, Place: 1, Amp: Amp{
+	Rhythm = Instrument{Pickup: .097, Sustain: 1, Cents: -.9, Place: 1, Amp: Amp{
 		Hiss: .001, Tight: 95,
 		Before: []EQ{{1125, .7, 4.6}},
 		Gain1:  14.6, Bias: .045, Between: 42, Top: 2200, Gain2: 4.6,
 		After: []EQ{{260, .6, 5.5}, {750, .8, 1}, {3180, 1.1, 7.4}},
 		Low:   40, Box: 1.3, High: 3900, Volume: .34,
 	}}
-	Second = Instrument{Pickup: .24, Sustain: 1, Cents: 1.2, Place: 1.3, Amp: Amp{
+	Second = Instrument{Pickup: .24, Sustain: 1, Cents: .1, Place: 1.3, Amp: Amp{
 		Hiss: .001, Tight: 60,
 		Before: []EQ{{900, .7, 4.6}},
 		Gain1:  14.6, Bias: .08, Between: 50, Top: 2400, Gain2: 4.6,
@@ -42,7 +42,7 @@ var (
 // The techniques.
 var (
 	Muted       = Technique{Sustain: .4, Loss: 1000, Pick: 3300, Round: 5, Place: .104, Scratch: .35, Sharp: 6, Drive: .28, Level: .58, Cut: .2}
-	Slammed     = Technique{Sustain: .5, Loss: 1500, Pick: 6500, Place: .085, Scratch: .5, Sharp: 14, Drive: .75, Level: .64, Cut: .22}
+	Slammed     = Technique{Sustain: .5, Loss: 1500, Pick: 6500, Place: .085, Scratch: .5, Sharp: 14, Drive: .75, Level: .64, Cut: .212}
 	Dead        = Technique{Sustain: .07, Loss: 500, Pick: 600, Round: 4, Place: .14, Scratch: .08, Drive: .14, Level: .4, Cut: .13}
 	Ringing     = Technique{Sustain: 7, Loss: 9000, Pick: 5900, Place: .057, Scratch: .53, Sharp: 6, Drive: .86, Level: .5}
 	Strummed    = Technique{Sustain: 7, Loss: 4900, Pick: 1460, Place: .19, Scratch: .32, Sharp: 6, Drive: 2, Level: .5, Strum: []float64{7, 12}}
