@@ -492,6 +492,11 @@ func TestListenSettings(t *testing.T) {
 	if len(s.Settings.ListenTasks) != 1 {
 		t.Errorf("left %v", s.Settings.ListenTasks)
 	}
+	for _, n := range listenMinutes {
+		if taken, _ := after(s, sets("listen-minutes", fmt.Sprint(n))); taken.Settings.ListenMinutes != n {
+			t.Errorf("%d minutes are offered and not taken", n)
+		}
+	}
 	read, bad := readSettings(`{"v":1,"listen_minutes":900,"listen_tasks":["same","none"]}`)
 	if bad != "the minutes of listening, what is asked by ear" || read.ListenMinutes != ear.SessionMinutes || len(read.ListenTasks) != 0 {
 		t.Errorf("%q, %+v", bad, read.ListenTasks)

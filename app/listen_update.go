@@ -575,6 +575,9 @@ func soundHalted(s State, why transport.Notice) (State, []Effect) {
 		s, more := dropped(s, n)
 		return s, append(effects, more...)
 	}
+	if starting {
+		s.Listen.Said = "" // it does not play after all
+	}
 	if starting && again >= 0 {
 		n.Act, n.Label, n.Arg = "listen-play", "Play again", fmt.Sprint(min(again, max(len(s.Listen.Trial.Sounds)-1, 0)))
 	}

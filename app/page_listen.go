@@ -52,7 +52,7 @@ func listenReady(s State) []app.UI {
 			frontNotice(s),
 			app.Elem("div").Class("actions").Body(
 				keyed(button("listen-start", "").ID("listen-start").Class("big", "primary"), "Start listening", "Space", s),
-				choice("listen-minutes", "listen-minutes", "Minutes", strconv.Itoa(minutes), minuteOptions(minutes)),
+				choice("listen-minutes", "listen-minutes", "Minutes", strconv.Itoa(minutes), minuteOptions(listenMinutes, minutes)),
 			),
 			making(s),
 			app.Elem("p").Class("quiet").Text("No clock is shown and nothing is scored. A question can be heard as often as you like, and each can be answered with eyes shut."),
@@ -66,6 +66,9 @@ func listenReady(s State) []app.UI {
 		lesserLine(s),
 	}
 }
+
+// listenMinutes are the lengths of a session that are offered. Our choice.
+var listenMinutes = []int{5, 10, 15, 20, 30, mostListening}
 
 // soundCaution stands where the first sound may be started.
 func soundCaution(s State) app.UI {

@@ -349,6 +349,9 @@ func askingHint(s State) string {
 	case s.phone() || s.Listen.Taking:
 		return ""
 	}
+	if s.tapsToIt() {
+		return "No clock runs."
+	}
 	return "No clock runs. Listen as often as you like."
 }
 

@@ -113,7 +113,7 @@ func noTakes() app.UI {
 
 // dueList is what is due today with the reason of each, and the way to begin.
 func dueList(s State, tasks []agenda.Task) app.UI {
-	minutes := choice("minutes", "minutes", "Minutes you have", strconv.Itoa(s.Settings.Minutes), minuteOptions(s.Settings.Minutes))
+	minutes := choice("minutes", "minutes", "Minutes you have", strconv.Itoa(s.Settings.Minutes), minuteOptions(minuteChoices, s.Settings.Minutes))
 	if len(tasks) == 0 {
 		words := []app.UI{
 			app.Elem("p").Body(app.Elem("strong").Text(nothingDue(s))),
@@ -188,10 +188,10 @@ func dueItem(s State, t agenda.Task) app.UI {
 // partWords is a part for people: "Kick", "All on one key".
 func partWords(part string) string { return partNamed(part).Label() }
 
-func minuteOptions(now int) []option {
+func minuteOptions(choices []int, now int) []option {
 	var all []option
 	there := false
-	for _, n := range minuteChoices {
+	for _, n := range choices {
 		there = there || n == now
 		if n > now && !there {
 			all, there = append(all, minuteOption(now)), true

@@ -255,6 +255,11 @@ func (s State) drawTaps(sheet *strip.Sheet) bool {
 	judged := Verdict{Verdict: v, Take: placed, Part: Part{OneKey: true}}
 	sheet.Lane = true
 	judged.mark(sheet)
+	for i, stray := range v.Strays { // after the end, not at the start of a pass that there is not
+		if placed.Taps[stray.Tap].Seconds-a.LatencyMS/1000 >= placed.Expected.PassSeconds {
+			sheet.Extras[i].At = ask.Passage.Length().Float()
+		}
+	}
 	return true
 }
 

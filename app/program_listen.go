@@ -122,7 +122,7 @@ func (p *Program) posed(e Pose, trial ear.Trial, err error, own []exercises.Entr
 		}
 	}
 	if source, why := making.Passed(); why != nil {
-		m.Question.note = source.Title + " was passed over: " + lowered(sentence(why.Error()))
+		m.Question.note = p.state.climbTitle(source.Climb) + ", " + source.Title + ", was passed over: " + lowered(sentence(why.Error()))
 	}
 	return m
 }

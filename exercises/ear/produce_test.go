@@ -171,6 +171,7 @@ func TestTappingBackIsMarked(t *testing.T) {
 		{"12 ms apart", movedTaps(right, 0, 12, rng), 0, true, "9 of 9 strokes"},
 		{"one left out", slices.Delete(slices.Clone(right), 3, 4), 0, false, "8 of 9 strokes; 1 left out: e of 2 in bar 1"},
 		{"one too many", append(slices.Clone(right), grade.Tap{Seconds: right[5].Seconds + .3}), 0, false, "9 of 9 strokes; 1 too many: near "},
+		{"two after the end", append(slices.Clone(right), grade.Tap{Seconds: right[8].Seconds + 4}, grade.Tap{Seconds: right[8].Seconds + 4.4}), 0, false, "2 too many: two near "},
 		{"twice as fast", fast, 0, false, "left out"},
 		{"one tap", right[:1], 0, false, "1 of 9 strokes"},
 	} {

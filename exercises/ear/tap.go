@@ -114,7 +114,7 @@ func tapsTold(p passage.Passage, v grade.Verdict, a Answer) string {
 		said += fmt.Sprintf("; %d left out: %s", v.Missed, strings.Join(missed, ", "))
 	}
 	if len(extra) > 0 {
-		said += fmt.Sprintf("; %d too many: %s", v.Extra, strings.Join(extra, ", "))
+		said += fmt.Sprintf("; %d too many: %s", v.Extra, strings.Join(gathered(extra), ", "))
 	}
 	if v.Leaning.OK {
 		said += "; " + grade.EarlyOrLate(v.Leaning.Value) + " on the whole" + withDelay(a)
@@ -123,6 +123,25 @@ func tapsTold(p passage.Passage, v grade.Verdict, a Answer) string {
 		said += fmt.Sprintf(", spread ±%.0f ms", v.Spread.Value)
 	}
 	return said
+}
+
+// gathered returns words of which those that follow each other and are the same
+// are said once, with how often.
+func gathered(words []string) []string {
+	var all []string
+	for i := 0; i < len(words); {
+		n := 1
+		for i+n < len(words) && words[i+n] == words[i] {
+			n++
+		}
+		if n > 1 {
+			all = append(all, number(n)+" "+words[i])
+		} else {
+			all = append(all, words[i])
+		}
+		i += n
+	}
+	return all
 }
 
 // nearestBeat says the beat that is nearest to a place in quarter notes.
