@@ -113,9 +113,9 @@ func (t *Transport) fill() {
 	}
 }
 
-// give hands one command to the device. A stroke that cannot be in time is
-// left out, and counted, but for what the room gives back of it; a stop that
-// cannot be comes as soon as it can.
+// give hands one command to the device. A stroke that cannot be in time, or has
+// no sound and none to stand in for it, is left out and counted; a stop that
+// cannot be in time comes as soon as it can.
 func (t *Transport) give(c synth.Command, frame, earliest int64) {
 	switch {
 	case c.Stop:
