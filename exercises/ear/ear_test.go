@@ -739,3 +739,23 @@ func TestNextIsAsHardAsAsked(t *testing.T) {
 		}
 	}
 }
+
+// Where no source has a change as large as was asked, others are tried, and still
+// nothing changes in half of the questions.
+func TestNextLeavesTheOdds(t *testing.T) {
+	small := Source{Climb: "small", Title: "Two", Passage: read(t, "100", "4/4", "kick | x . x . | x . . . |")}
+	task := same()
+	unchanged, n := 0, 300
+	for seed := range uint64(n) {
+		trial, err := Next(task, []Source{small, small, small, small, small, small, small, small}, 16, seed, Trial{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !trial.Yes() {
+			unchanged++
+		}
+	}
+	if share := float64(unchanged) / float64(n); share < 0.42 || share > 0.58 {
+		t.Errorf("nothing changed in %.0f %%", 100*share)
+	}
+}

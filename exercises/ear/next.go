@@ -90,9 +90,10 @@ func (m *Making) Next() (done bool) {
 }
 
 // take keeps the trial made where it is the nearest so far, and goes on to the
-// next source where it is not near.
+// next source where it is not near. In place of a change there is never no
+// change: how often nothing changes is as the task draws it.
 func (m *Making) take() {
-	if !m.there || m.made.off() < m.trial.off() {
+	if !m.there || m.made.Made > 0 && m.made.off() < m.trial.off() {
 		m.trial, m.there = m.made, true
 	}
 	if m.far++; m.trial.off() <= farOff || m.far > mostFar {
