@@ -188,9 +188,10 @@ func (p *playing) mix(pcm []float32, now int64) {
 
 func add(pcm, mono []float32, left, right float32) {
 	pcm = pcm[:2*len(mono)]
-	for i, x := range mono {
-		pcm[2*i] += x * left
-		pcm[2*i+1] += x * right
+	for i := 1; i < len(pcm); i += 2 {
+		x := mono[i/2]
+		pcm[i-1] += x * left
+		pcm[i] += x * right
 	}
 }
 

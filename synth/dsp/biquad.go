@@ -14,7 +14,7 @@ type Biquad struct {
 // Filter returns the filtered sample.
 func (f *Biquad) Filter(x float64) float64 {
 	y := f.b0*x + f.z1
-	f.z1 = f.b1*x - f.a1*y + f.z2
+	f.z1 = (f.b1*x + f.z2) - f.a1*y // only the last part waits for y
 	f.z2 = f.b2*x - f.a2*y
 	return y
 }
@@ -81,6 +81,13 @@ func (c Chain) Filter(x float64) float64 {
 		x = c[i].Filter(x)
 	}
 	return x
+}
+
+// Run filters a block.
+func (c Chain) Run(x *Block) {
+	for i := range x {
+		x[i] = c.Filter(x[i])
+	}
 }
 
 // A OnePole is the low-pass y += k (x - y).

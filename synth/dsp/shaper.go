@@ -33,15 +33,16 @@ const window = shapedTaps / Oversampling
 // filters delay by half their length, and the last of four is taken.
 const Latency = window - 1
 
-// An Oversampler runs a function of one sample at four times the rate, so that
-// the overtones it makes do not fold back into the audible band.
+// A High is a block at four times its rate.
+type High [Oversampling * BlockSize]float64
+
+// An Oversampler runs a function at four times the rate, so that the overtones
+// it makes do not fold back into the audible band.
 type Oversampler struct {
-	up    [Oversampling][window]float64 // polyphase parts
-	down  [shapedTaps]float64
-	in    [2 * window]float64 // written twice, so that a window is always whole
-	out   [2 * shapedTaps]float64
-	inAt  int
-	outAt int
+	up   [window][Oversampling]float64 // polyphase parts, the oldest sample's weights first
+	down [shapedTaps / 2]float64       // half of a filter that is the same from both ends
+	low  [window - 1 + BlockSize]float64
+	high [shapedTaps - Oversampling + Oversampling*BlockSize]float64
 }
 
 // NewOversampler returns an oversampler with Kaiser-windowed filters.
@@ -49,51 +50,51 @@ func NewOversampler() *Oversampler {
 	o := &Oversampler{}
 	h := kaiserLowPass(shapedTaps, shapedCutoff/Oversampling, 7)
 	for i, v := range h {
-		o.up[i%Oversampling][i/Oversampling] = v * Oversampling
+		o.up[window-1-i/Oversampling][i%Oversampling] = v * Oversampling
 	}
-	o.down = [shapedTaps]float64(h)
+	copy(o.down[:], h)
 	return o
 }
 
-// Next puts one sample through shape at the high rate and returns the one of
-// Latency samples ago.
-func (o *Oversampler) Next(x float64, shape func(float64) float64) float64 {
-	if o.inAt--; o.inAt < 0 {
-		o.inAt = window - 1
+// Run puts a block through shape at the high rate, and delays it by Latency.
+func (o *Oversampler) Run(x *Block, shape func(*High)) {
+	copy(o.low[:], o.low[BlockSize:])
+	copy(o.low[window-1:], x[:])
+	const kept = shapedTaps - Oversampling
+	copy(o.high[:kept], o.high[len(High{}):])
+	high := (*High)(o.high[kept:])
+	for i := range x {
+		*(*[Oversampling]float64)(high[Oversampling*i:]) = o.between(i)
 	}
-	o.in[o.inAt], o.in[o.inAt+window] = x, x
-	for _, x := range o.between() {
-		if o.outAt--; o.outAt < 0 {
-			o.outAt = shapedTaps - 1
-		}
-		y := shape(x)
-		o.out[o.outAt], o.out[o.outAt+shapedTaps] = y, y
+	shape(high)
+	for i := range x {
+		x[i] = o.lowered(i)
 	}
-	return o.lowered()
 }
 
-// between returns the next samples of the high rate.
-func (o *Oversampler) between() [Oversampling]float64 {
-	seen := (*[window]float64)(o.in[o.inAt:])
+// between returns the samples of the high rate at sample i of the low one. Four
+// sums at once need not wait for each other.
+func (o *Oversampler) between(i int) [Oversampling]float64 {
+	seen := (*[window]float64)(o.low[i:])
 	a, b, c, d := 0.0, 0.0, 0.0, 0.0
-	for i, x := range seen {
-		a += o.up[0][i] * x
-		b += o.up[1][i] * x
-		c += o.up[2][i] * x
-		d += o.up[3][i] * x
+	for k, x := range seen {
+		h := &o.up[k]
+		a += h[0] * x
+		b += h[1] * x
+		c += h[2] * x
+		d += h[3] * x
 	}
 	return [...]float64{a, b, c, d}
 }
 
-// lowered returns the newest sample of the low rate. The filter is the same
-// from both ends, so one multiplication serves two samples; sums of their own
-// need not wait for each other.
-func (o *Oversampler) lowered() float64 {
-	high := (*[shapedTaps]float64)(o.out[o.outAt:])
+// lowered returns sample i of the low rate. One multiplication serves the two
+// samples that have the same weight.
+func (o *Oversampler) lowered(i int) float64 {
+	seen := (*[shapedTaps]float64)(o.high[Oversampling*i:])
 	a, b := 0.0, 0.0
-	for i := 0; i < shapedTaps/2; i += 2 {
-		a += o.down[i] * (high[i] + high[shapedTaps-1-i])
-		b += o.down[i+1] * (high[i+1] + high[shapedTaps-2-i])
+	for k := 0; k < shapedTaps/2; k += 2 {
+		a += o.down[k] * (seen[k] + seen[shapedTaps-1-k])
+		b += o.down[k+1] * (seen[k+1] + seen[shapedTaps-2-k])
 	}
 	return a + b
 }

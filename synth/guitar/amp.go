@@ -38,7 +38,6 @@ type stage struct {
 	after    dsp.Chain
 	lows     dsp.Chain
 	rest     float64 // what the first stage gives for silence
-	distort  func(float64) float64
 	noise    *dsp.Noise
 }
 
@@ -63,22 +62,35 @@ func newStage(a Amp, rate int, noise *dsp.Noise) *stage {
 	for _, e := range a.After {
 		s.after = append(s.after, dsp.Peak(e.Hertz, e.Q, e.DB, rate))
 	}
-	s.distort = s.stages
 	return s
 }
 
-// stages is what happens at the high rate.
-func (s *stage) stages(x float64) float64 {
-	y := dsp.Saturate(x*s.amp.Gain1+s.amp.Bias) - s.rest
-	y = s.top.Low(s.coupling.High(y))
-	return dsp.Saturate(y * s.amp.Gain2)
+// distort is what happens at the high rate.
+func (s *stage) distort(x *dsp.High) {
+	coupling, top := s.coupling, s.top // in registers
+	for i, y := range x {
+		y = dsp.Saturate(y*s.amp.Gain1+s.amp.Bias) - s.rest
+		x[i] = dsp.Saturate(top.Low(coupling.High(y)) * s.amp.Gain2)
+	}
+	s.coupling, s.top = coupling, top
 }
 
-func (s *stage) next(x float64) float64 {
-	x += s.amp.Hiss * s.noise.Next()
-	y := s.over.Next(s.before.Filter(s.tight.Filter(x)), s.distort)
-	if s.amp.Clean > 0 {
-		y += dsp.Saturate(s.amp.Clean * s.lows.Filter(x))
+// run sends a block through the amplifier; it comes out dsp.Latency late.
+func (s *stage) run(x *dsp.Block) {
+	for i := range x {
+		x[i] += s.amp.Hiss * s.noise.Next()
 	}
-	return s.amp.Volume * s.after.Filter(y)
+	clean := *x
+	for i := range x {
+		x[i] = s.before.Filter(s.tight.Filter(x[i]))
+	}
+	s.over.Run(x, s.distort)
+	if s.amp.Clean > 0 {
+		for i, c := range clean {
+			x[i] += dsp.Saturate(s.amp.Clean * s.lows.Filter(c))
+		}
+	}
+	for i := range x {
+		x[i] = s.amp.Volume * s.after.Filter(x[i])
+	}
 }

@@ -43,10 +43,17 @@ func aliases(a Amp, hertz float64, rate int) float64 {
 	k := math.Round(hertz/bin) + .5*math.Mod(math.Round(hertz/bin), 2) // overtones on whole or half bins
 	s := newStage(a, rate, dsp.NewNoise(1))
 	x := make([]float64, size)
-	for i := -size / 4; i < size; i++ {
-		y := s.next(hardest * math.Sin(2*math.Pi*k*float64(i)/size))
+	var block dsp.Block
+	for i := -size / 4; i < size; i++ { // both are whole blocks
+		at := (i + size) % dsp.BlockSize
+		if at == 0 {
+			for j := range block {
+				block[j] = hardest * math.Sin(2*math.Pi*k*float64(i+j)/size)
+			}
+			s.run(&block)
+		}
 		if i >= 0 {
-			x[i] = y * (.35875 - .48829*math.Cos(2*math.Pi*float64(i)/size) +
+			x[i] = block[at] * (.35875 - .48829*math.Cos(2*math.Pi*float64(i)/size) +
 				.14128*math.Cos(4*math.Pi*float64(i)/size) - .01168*math.Cos(6*math.Pi*float64(i)/size)) // Blackman-Harris
 		}
 	}

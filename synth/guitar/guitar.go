@@ -80,6 +80,7 @@ type voice struct {
 	turns  dsp.Chain // and after it
 	level  float64
 	cut    cut
+	ahead  [dsp.BlockSize - dsp.Latency]float64 // samples already made
 }
 
 // Play returns the sound of one stroke.
@@ -94,26 +95,27 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 	if n.Turned {
 		v.bent, v.turns = phases(t, rnd, rate), phases(t, rnd, rate)
 	}
-	for range dsp.Latency {
-		v.next() // the oversampler's delay
-	}
+	v.Fill(&dsp.Block{}) // only what comes after the amplifier's delay is left ahead
 	return v
 }
 
-// Fill implements dsp.Source, with samples between -1 and 1. A string goes
-// sample by sample: what it does comes back to it.
+// Fill implements dsp.Source, with samples between -1 and 1. The amplifier's
+// delay is taken off.
 func (v *voice) Fill(dst *dsp.Block) {
-	for i := range dst {
-		dst[i] = v.next()
-	}
-}
-
-func (v *voice) next() float64 {
-	x := 0.0
+	const ahead = dsp.BlockSize - dsp.Latency
+	copy(dst[:], v.ahead[:])
+	var x dsp.Block
 	for i := range v.plucks {
-		x += v.plucks[i].next()
+		v.plucks[i].addTo(&x)
 	}
-	return dsp.Saturate(v.turns.Filter(v.amp.next(v.bent.Filter(x))) * v.level * v.cut.next())
+	v.bent.Run(&x)
+	v.amp.run(&x)
+	v.turns.Run(&x)
+	for i, y := range x {
+		x[i] = dsp.Saturate(y * v.level * v.cut.next())
+	}
+	copy(dst[ahead:], x[:])
+	copy(v.ahead[:], x[dsp.Latency:])
 }
 
 // strum returns the strings that one stroke sets sounding, the lowest first.

@@ -109,6 +109,14 @@ func (p *pluck) pick(level float64) {
 	p.burst = dsp.NewDecay(p.technique.Scratch*math.Abs(level), scratchSeconds, p.rate)
 }
 
+// addTo adds the next samples, one after the other: what a string does comes
+// back to it.
+func (p *pluck) addTo(dst *dsp.Block) {
+	for i := range dst {
+		dst[i] += p.next()
+	}
+}
+
 func (p *pluck) next() float64 {
 	if p.wait > 0 {
 		p.wait--
