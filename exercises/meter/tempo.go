@@ -152,8 +152,7 @@ func (m TempoMap) Sample(at Rat, rate int) int64 { return RoundSample(m.Exact(at
 // second, half away from zero. Use it for sums of exact times, such as the
 // start of a pass plus a place in it.
 func RoundSample(seconds *big.Rat, rate int) int64 {
-	x := new(big.Rat).Mul(seconds, big.NewRat(int64(rate), 1))
-	return roundHalfAway(x.Num(), x.Denom())
+	return roundHalfAway(new(big.Int).Mul(seconds.Num(), big.NewInt(int64(rate))), seconds.Denom())
 }
 
 func roundHalfAway(num, den *big.Int) int64 {

@@ -31,9 +31,9 @@ func octaveOf(hertz, t60 float64, rate int) int {
 // The filter that brings up an octave; our choice: with these, what it lets
 // through is right within -100 dB (tested).
 const (
-	doublerReach = 8
-	doublerPass  = .25 // of the lower rate
-	doublerBeta  = 11
+	doublerReach = 12
+	doublerPass  = .34 // of the lower rate
+	doublerBeta  = 10.5
 	shortest     = .05 // seconds of t60
 )
 
