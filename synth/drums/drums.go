@@ -153,8 +153,9 @@ func newBand(b Band, level float64, rate int, seed uint64) band {
 	}
 }
 
-// gone is the level under which a band is left out; our choice, -120 dB, as the
-// peaks of noise are higher than its level and bands are many.
+// gone is the level under which a band is left out, and what a rise still lacks
+// is too; our choice, -120 dB, as the peaks of noise are higher than its level and
+// bands are many.
 const gone = 1e-6
 
 // addBands adds the bands and returns those that are not yet gone.

@@ -47,6 +47,10 @@ func (c Crowd) ring(s Struck, f force, rate int, cast, stroke *dsp.Noise) crowd 
 }
 
 func (c *crowd) addTo(dst *dsp.Block) {
+	if c.rise.Level() < gone {
+		c.modes.AddTo(dst)
+		return
+	}
 	var x dsp.Block
 	c.modes.AddTo(&x)
 	rise := c.rise // in a register

@@ -85,9 +85,28 @@ func (c Chain) Filter(x float64) float64 {
 
 // Run filters a block.
 func (c Chain) Run(x *Block) {
-	for i := range x {
-		x[i] = c.Filter(x[i])
+	for ; len(c) > 1; c = c[2:] {
+		runPair(x, &c[0], &c[1])
 	}
+	for i := range c {
+		for k := range x {
+			x[k] = c[i].Filter(x[k])
+		}
+	}
+}
+
+// runPair is two filters with what they remember in registers; the second works
+// while the first waits for itself.
+func runPair(x *Block, f, g *Biquad) {
+	f1, f2, g1, g2 := f.z1, f.z2, g.z1, g.z2
+	for i, in := range x {
+		mid := f.b0*in + f1
+		f1, f2 = (f.b1*in+f2)-f.a1*mid, f.b2*in-f.a2*mid
+		out := g.b0*mid + g1
+		g1, g2 = (g.b1*mid+g2)-g.a1*out, g.b2*mid-g.a2*out
+		x[i] = out
+	}
+	f.z1, f.z2, g.z1, g.z2 = f1, f2, g1, g2
 }
 
 // A OnePole is the low-pass y += k (x - y).

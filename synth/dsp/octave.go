@@ -32,7 +32,7 @@ func octaveOf(hertz, t60 float64, rate int) int {
 // through is right within -100 dB (tested).
 const (
 	doublerReach = 12
-	doublerPass  = .34 // of the lower rate
+	doublerPass  = .325 // of the lower rate
 	doublerBeta  = 10.5
 	shortest     = .05 // seconds of t60
 )

@@ -30,7 +30,6 @@ type Amp struct {
 
 type stage struct {
 	amp      Amp
-	tight    dsp.Biquad
 	before   dsp.Chain
 	over     *dsp.Oversampler
 	coupling dsp.OnePole
@@ -47,10 +46,11 @@ const lowsBelow = 180
 
 func newStage(a Amp, rate int, noise *dsp.Noise) *stage {
 	s := &stage{
-		amp: a, tight: dsp.HighPass(a.Tight, .7071, rate), over: dsp.NewOversampler(),
+		amp: a, over: dsp.NewOversampler(),
 		coupling: dsp.NewOnePole(a.Between, rate*dsp.Oversampling),
 		top:      dsp.NewOnePole(a.Top, rate*dsp.Oversampling),
 		rest:     dsp.Saturate(a.Bias),
+		before:   dsp.Chain{dsp.HighPass(a.Tight, .7071, rate)},
 		lows:     dsp.Chain{dsp.LowPass(lowsBelow, .7071, rate)},
 		noise:    noise,
 	}
@@ -81,16 +81,15 @@ func (s *stage) run(x *dsp.Block) {
 		x[i] += s.amp.Hiss * s.noise.Next()
 	}
 	clean := *x
-	for i := range x {
-		x[i] = s.before.Filter(s.tight.Filter(x[i]))
-	}
+	s.before.Run(x)
 	s.over.Run(x, s.distort)
 	if s.amp.Clean > 0 {
 		for i, c := range clean {
 			x[i] += dsp.Saturate(s.amp.Clean * s.lows.Filter(c))
 		}
 	}
+	s.after.Run(x)
 	for i := range x {
-		x[i] = s.amp.Volume * s.after.Filter(x[i])
+		x[i] *= s.amp.Volume
 	}
 }
