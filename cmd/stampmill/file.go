@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -25,6 +26,9 @@ func writeFile(name string, fill func(*os.File) error) error {
 	defer os.Remove(temp.Name()) // fails, as it should, once it has its name
 	if err := fill(temp); err != nil {
 		temp.Close()
+		if path := (*fs.PathError)(nil); errors.As(err, &path) { // it names the file that is not there yet
+			return plainFileError(name, err)
+		}
 		return err
 	}
 	if err := temp.Chmod(mode); err != nil {

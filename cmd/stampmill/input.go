@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"stampmill/exercises"
 	"stampmill/exercises/change"
@@ -109,6 +110,8 @@ func plainFileError(file string, err error) error {
 		return unread{file, "there is no such file or folder", "check its name"}
 	case errors.Is(err, fs.ErrPermission):
 		return unread{file, "permission denied", "check who may use it"}
+	case errors.Is(err, syscall.ENOSPC):
+		return unread{file, "the device is full", "make room, or name a place elsewhere"}
 	case isFolder(file):
 		return unread{file, "it is a folder", "name a file"}
 	case errors.As(err, &path):

@@ -80,6 +80,7 @@ type voice struct {
 	turns  dsp.Chain // and after it
 	level  float64
 	cut    cut
+	gaps   gaps
 	ahead  [dsp.BlockSize - dsp.Latency]float64 // samples already made
 }
 
@@ -95,6 +96,7 @@ func (i Instrument) Play(t Technique, n Note, rate int) dsp.Source {
 	if n.Turned {
 		v.bent, v.turns = phases(t, rnd, rate), phases(t, rnd, rate)
 	}
+	v.gaps = gaps{at: -dsp.Latency, interval: v.plucks[0].interval, rate: rate}
 	v.Fill(&dsp.Block{}) // only what comes after the amplifier's delay is left ahead
 	return v
 }
@@ -112,7 +114,7 @@ func (v *voice) Fill(dst *dsp.Block) {
 	v.amp.run(&x)
 	v.turns.Run(&x)
 	for i, y := range x {
-		x[i] = dsp.Saturate(y * v.level * v.cut.next())
+		x[i] = dsp.Saturate(y * v.level * v.cut.next() * v.gaps.next())
 	}
 	copy(dst[ahead:], x[:])
 	copy(v.ahead[:], x[dsp.Latency:])
@@ -195,4 +197,30 @@ func (c *cut) next() float64 {
 	}
 	x := 1 - float64(c.at-c.from)/float64(c.to-c.from)
 	return cutLevel + (1-cutLevel)*x*x*(3-2*x) // smooth at both ends
+}
+
+// gaps are what is heard of the pick that lies on the string before each
+// further stroke of a tremolo. The amplifier compresses, and would fill them.
+type gaps struct{ at, interval, rate int }
+
+// How long a gap closes and opens, and what is left in it; our choice: each
+// stroke is heard, and they still are one line.
+const (
+	gapCloses = .024
+	gapOpens  = .002
+	gapLevel  = .22
+)
+
+func (g *gaps) next() float64 {
+	g.at++
+	if g.interval == 0 || g.at <= 0 {
+		return 1
+	}
+	into := float64(g.at%g.interval) / float64(g.rate)
+	left := float64(g.interval)/float64(g.rate) - into
+	x := min(1, left/gapCloses)
+	if g.at >= g.interval {
+		x = min(x, into/gapOpens)
+	}
+	return gapLevel + (1-gapLevel)*x*x*(3-2*x) // smooth at both ends
 }
