@@ -115,9 +115,8 @@ func (v View) place(voice passage.Voice, pan float32) float32 {
 // graces are how long before the stroke its grace notes come, in milliseconds.
 // Common practice plays a flam's grace note just before the stroke, near enough
 // to be one thick stroke, and a drag as two separate light ones; the numbers
-// are our choice. Where the
-// stroke before of the same voice is near, grace notes keep to the second half
-// of the gap.
+// are our choice. Where the stroke before of the same voice is near, grace
+// notes keep to the second half of the gap.
 var graces = map[passage.Kind][]float64{
 	passage.Flam: {26},
 	passage.Drag: {maxGrace, 38},

@@ -195,62 +195,72 @@ const heardBatch = 200
 // readNext reads the answers of the names that are left, the newest first, so
 // that what counts most is there first.
 func (b *Book) readNext(names []string, read []answer) {
-	turn := b.turn
 	if len(names) == 0 {
-		if len(read) > 0 {
-			b.putHeard(read)
-		}
-		news := &b.news.Heard
-		tell := len(read) > 0 || news.Read || news.Failed != nil || news.Unread+news.Newer > 0 // else the takes, which are read behind them, tell it
-		again := b.heard.again
-		b.heard.busy, b.heard.again = false, false
-		news.Read, news.Failed = true, nil
-		if tell {
-			b.sayHeard()
-		}
-		if again {
-			b.readAnswers()
-			return
-		}
-		b.markAgain()
+		b.allRead(read)
 		return
 	}
-	n := max(0, len(names)-heardBatch)
-	now, names := names[n:], names[:n]
-	b.device.Archive.Get(now, func(records []port.Record, err error) {
+	n, turn := max(0, len(names)-heardBatch), b.turn
+	b.device.Archive.Get(names[n:], func(records []port.Record, err error) {
+		switch {
+		case turn != b.turn:
+		case err != nil:
+			b.answersFailed(err)
+		default:
+			b.readRecords(records, func(more []answer) { b.readNext(names[:n], append(read, more...)) })
+		}
+	})
+}
+
+// readRecords reads records in slices, puts the broken ones aside, and hands on
+// the others.
+func (b *Book) readRecords(records []port.Record, then func([]answer)) {
+	var read []answer
+	var broken []port.Record
+	turn := b.turn
+	b.device.sliced(func() bool {
+		if len(records) == 0 || turn != b.turn {
+			return true
+		}
+		r := records[0]
+		records = records[1:]
+		switch d, err := readHeard(r.Value); {
+		case err == nil:
+			read = append(read, answer{r.Name, d})
+		case err == ErrNewer:
+			b.news.Heard.Newer++
+		default:
+			broken = append(broken, r)
+		}
+		return false
+	}, func() {
 		if turn != b.turn {
 			return
 		}
-		if err != nil {
-			b.answersFailed(err)
-			return
-		}
-		var broken []port.Record
-		b.device.sliced(func() bool {
-			if len(records) == 0 || turn != b.turn {
-				return true
-			}
-			r := records[0]
-			records = records[1:]
-			switch d, err := readHeard(r.Value); {
-			case err == nil:
-				read = append(read, answer{r.Name, d})
-			case err == ErrNewer:
-				b.news.Heard.Newer++
-			default:
-				broken = append(broken, r)
-			}
-			return false
-		}, func() {
-			if turn != b.turn {
-				return
-			}
-			b.putAside(broken, func(n int) {
-				b.news.Heard.Unread += n
-				b.readNext(names, read)
-			})
+		b.putAside(broken, func(n int) {
+			b.news.Heard.Unread += n
+			then(read)
 		})
 	})
+}
+
+// allRead takes the answers that were read over, and marks again what is old.
+func (b *Book) allRead(read []answer) {
+	if len(read) > 0 {
+		b.putHeard(read)
+	}
+	news := &b.news.Heard
+	tell := len(read) > 0 || news.Read || news.Failed != nil || news.Unread+news.Newer > 0 // else the takes, which are read behind them, tell it
+	again := b.heard.again
+	b.heard.busy, b.heard.again = false, false
+	news.Read, news.Failed = true, nil
+	if tell {
+		b.sayHeard()
+	}
+	if again {
+		b.readAnswers()
+		return
+	}
+	b.markAgain()
 }
 
 // sayHeard tells the news; what was found broken is said once.

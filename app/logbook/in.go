@@ -19,6 +19,21 @@ type Report struct {
 	Stopped         bool
 }
 
+// count counts a take or an answer that was there already or comes in.
+func (r *Report) count(name string, there bool) {
+	take, heard := strings.HasPrefix(name, TakePrefix), isHeard(name)
+	switch {
+	case take && there:
+		r.Here++
+	case take:
+		r.Takes++
+	case heard && there:
+		r.Known++
+	case heard:
+		r.Answers++
+	}
+}
+
 // An Outcome says what became of a record that is none of the book's.
 type Outcome uint8
 
@@ -246,32 +261,22 @@ func (in *incoming) store(then func()) {
 			return
 		}
 		var records []port.Record
-		came, here, answers, known := 0, 0, 0, 0
+		report := in.report
 		for _, m := range moving {
-			first := m.records[0]
-			take, heard := strings.HasPrefix(first.Name, TakePrefix), isHeard(first.Name)
-			if there[first.Name] {
-				if take {
-					here++
-				} else if heard {
-					known++
-				}
+			name := m.records[0].Name
+			report.count(name, there[name])
+			if there[name] {
 				records = append(records, m.records[1:]...) // the text may be wanting
 				continue
 			}
-			if take {
-				came++
-			} else if heard {
-				answers++
-			}
 			records = append(records, m.records...)
-			there[first.Name] = true // should the file hold it twice
+			there[name] = true // should the file hold it twice
 		}
 		in.book.device.Archive.Put(records, func(err error) {
 			in.failed = err
 			if err == nil {
-				in.report.Takes, in.report.Here = in.report.Takes+came, in.report.Here+here
-				in.report.Answers, in.report.Known = in.report.Answers+answers, in.report.Known+known
+				report.Stopped = in.report.Stopped // it may have been meanwhile
+				in.report = report
 			}
 			then()
 		})
