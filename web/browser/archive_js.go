@@ -26,6 +26,9 @@ type archive struct {
 	waiting []func(db js.Value, err error)
 	change  func(names []string)
 	channel js.Value // to the other windows, or undefined
+
+	under map[int]func() // transactions under way, by their turn: what to do when they are lost
+	turn  int
 }
 
 // Archive returns the records as one window sees them; [Ports] holds one
@@ -124,7 +127,7 @@ func later(ms int, f func()) {
 func (a *archive) opened(db js.Value, err error) {
 	if a.db = db; db.Truthy() {
 		on(db, "versionchange", func(js.Value) { db.Call("close"); a.closed(db) }) // else a newer version would wait for us
-		on(db, "close", func(js.Value) { a.closed(db) })
+		on(db, "close", func(js.Value) { a.closed(db); a.lost() })
 	}
 	waiting := a.waiting
 	a.waiting = nil
@@ -140,6 +143,16 @@ func (a *archive) closed(db js.Value) {
 	}
 }
 
+// lost tells the transactions that were under way when the browser closed the
+// database by itself: some never hear more of it.
+func (a *archive) lost() {
+	under := a.under
+	a.under = nil
+	for _, lose := range under {
+		lose()
+	}
+}
+
 // in runs a transaction: ask makes its requests, done is told when it is
 // complete or undone.
 func (a *archive) in(mode string, ask func(store js.Value), done func(error)) {
@@ -147,7 +160,7 @@ func (a *archive) in(mode string, ask func(store js.Value), done func(error)) {
 }
 
 // try is in; unopened is told where there is a database that takes no
-// transaction, because it was closed behind us.
+// transaction, or ends none, because it was closed behind us.
 func (a *archive) try(mode string, ask func(store js.Value), done, unopened func(error)) {
 	a.open(func(db js.Value, err error) {
 		if err != nil {
@@ -163,10 +176,17 @@ func (a *archive) try(mode string, ask func(store js.Value), done, unopened func
 		}
 		fault := port.ErrClosed
 		var deaf func()
+		key := a.turn
+		a.turn++
+		end := func() { delete(a.under, key); deaf() }
 		deaf = hear(tx, map[string]func(){
-			"complete": func() { deaf(); done(nil) },
-			"abort":    func() { deaf(); done(reason(tx, fault)) },
+			"complete": func() { end(); done(nil) },
+			"abort":    func() { end(); done(reason(tx, fault)) },
 		})
+		if a.under == nil {
+			a.under = map[int]func(){}
+		}
+		a.under[key] = func() { deaf(); unopened(port.ErrClosed) }
 		if err := try(func() { ask(tx.Call("objectStore", storeName)) }); err != nil {
 			fault = err
 			_ = try(func() { tx.Call("abort") })
