@@ -133,15 +133,7 @@ func BenchmarkStrokes(b *testing.B) {
 			plan := Plan{Passage: strip(b, "4/4", "180", lines...), Rate: 48000, Passes: 1}
 			bank := probeBank(b, 48000, nil)
 			bank.Make(sequence(b, plan).Keys()...)
-			part := make([]float32, 1<<16)
-			for b.Loop() {
-				r, err := NewRenderer(sequence(b, plan), bank, AsMixed)
-				if err != nil {
-					b.Fatal(err)
-				}
-				for 2*r.Read(part) == len(part) {
-				}
-			}
+			renderAgain(b, plan, bank)
 			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/float64(14*16*bars), "µs/stroke")
 		})
 	}

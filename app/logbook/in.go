@@ -210,27 +210,28 @@ func (in *incoming) gather() (done bool) {
 // take makes a take ready to be written, with its text.
 func (in *incoming) take(name string, value []byte) {
 	r, err := ReadRecord(value)
-	switch {
-	case err == ErrNewer:
-		in.report.add(Newer, name)
-		return
-	case err != nil:
-		in.report.add(Broken, name)
+	if in.refused(name, err) {
 		return
 	}
 	// A take of the first version has a text only now.
 	in.move(in.climbs.current(plain(name), r), r.Text)
 }
 
-// answer makes an answer ready to be written, with its text.
-func (in *incoming) answer(name string, value []byte) {
-	d, err := readHeard(value)
+// refused reports whether a record could not be read, and counts it.
+func (in *incoming) refused(name string, err error) bool {
 	switch {
 	case err == ErrNewer:
 		in.report.add(Newer, name)
-		return
 	case err != nil:
 		in.report.add(Broken, name)
+	}
+	return err != nil
+}
+
+// answer makes an answer ready to be written, with its text.
+func (in *incoming) answer(name string, value []byte) {
+	d, err := readHeard(value)
+	if in.refused(name, err) {
 		return
 	}
 	in.move([]port.Record{{Name: plain(name), Value: append([]byte{}, value...)}}, d.Text)

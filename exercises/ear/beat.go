@@ -420,7 +420,7 @@ func (p pulse) found(taps []float64, l lure) Part {
 	case n < leastTaps:
 		part.Says = fmt.Sprintf("%d taps on %s that count; tap on until the sound ends", n, counts)
 	case float64(len(hit)) >= onBeatShare*float64(n) && len(hit) >= leastTaps:
-		part.Right, part.Says = true, fmt.Sprintf("right: %d of %d taps on the beat, %s", len(hit), n, grade.EarlyOrLate(median(off)))
+		part.Right, part.Says = true, fmt.Sprintf("right: %d of %d taps on the beat, %s", len(hit), n, grade.EarlyOrLate(grade.Median(off)))
 	case 2*lured > n:
 		part.Off = l.share.Float()
 		part.Says = fmt.Sprintf("%d of %d taps on the %s, which is %s after the beat", lured, n, l.voice.Spoken(), shareWords(l.share))

@@ -153,7 +153,7 @@ func (p pulse) off(taps []float64) (float64, error) {
 		off += (next.off - last.off) * float64(to-last.at) / float64(next.at-last.at)
 	}
 	if len(before) >= leastBefore {
-		off -= median(before)
+		off -= grade.Median(before)
 	}
 	return off, nil
 }
@@ -183,7 +183,7 @@ func (p pulse) grid(taps []float64) (all []float64, per int) {
 			apart = append(apart, taps[i]-taps[i-1])
 		}
 		one := p.beats[p.to] - p.beats[p.to-1]
-		per = int(min(max(math.Round(one/max(median(apart), 1)), 1), mostPerBeat))
+		per = int(min(max(math.Round(one/max(grade.Median(apart), 1)), 1), mostPerBeat))
 	}
 	for i := 0; i+1 < len(p.beats); i++ {
 		for j := range per {

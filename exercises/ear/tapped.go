@@ -113,16 +113,6 @@ func beatAsk(p passage.Passage, question string) Ask {
 	return Ask{Kind: Taps, Question: question, Passage: bars, Voices: []passage.Voice{passage.Click}}
 }
 
-// median returns the middle one of some numbers; there must be one.
-func median(all []float64) float64 {
-	sorted := append([]float64(nil), all...)
-	sort.Float64s(sorted)
-	if n := len(sorted); n%2 == 0 {
-		return (sorted[n/2-1] + sorted[n/2]) / 2
-	}
-	return sorted[len(sorted)/2]
-}
-
 // withDelay adds to how early or late somebody is that the delay of device and
 // input is in it, where none was measured.
 func withDelay(a Answer) string {

@@ -83,6 +83,10 @@ func gather(xs []float64) []float64 {
 	return out
 }
 
+// Median returns the middle of xs, or the mean of the two middles. There must be
+// one.
+func Median(xs []float64) float64 { return median(slices.Clone(xs)) }
+
 // median returns the middle of xs, or the mean of the two middles, and leaves
 // xs in another order.
 func median(xs []float64) float64 {
